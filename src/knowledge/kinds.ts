@@ -1,0 +1,31 @@
+// Every kind of knowledge file, in the order in which a newcomer would read them.
+import { cautions } from './schema/caution.ts';
+import { codes } from './schema/code.ts';
+import { engineFamilies } from './schema/engine-family.ts';
+import { exampleCases } from './schema/example-case.ts';
+import { explanations } from './schema/explanation.ts';
+import { faults } from './schema/fault.ts';
+import { layouts } from './schema/layout.ts';
+import { limits } from './schema/limit.ts';
+import { parts } from './schema/part.ts';
+import { questions } from './schema/question.ts';
+import { safety } from './schema/safety.ts';
+import { sources } from './schema/source.ts';
+import { symptoms } from './schema/symptom.ts';
+
+export const kinds = {
+  faults,
+  symptoms,
+  codes,
+  questions,
+  parts,
+  layouts,
+  engines: engineFamilies,
+  cautions,
+  safety,
+  limits,
+  explanations,
+  sources,
+  cases: exampleCases,
+} as const;
+export type KindName = keyof typeof kinds;

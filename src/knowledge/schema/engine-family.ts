@@ -1,0 +1,35 @@
+// A known engine family: which cars have it, how it is mounted, where its bank 1 is, and how sure that is.
+import { z } from 'zod';
+import { knowledgeId } from '../../vocabulary/findings.ts';
+import { defineKind, sourceReferences } from '../kind.ts';
+import { sourceField } from './source.ts';
+
+export const engineFamilies = defineKind({
+  folder: 'engines',
+  files: 'many',
+  schema: z.strictObject({
+    id: knowledgeId,
+    maker: z.string().min(2).max(60),
+    family: z.string().min(1).max(80),
+    /** Words by which a post names the engine itself ("1mz", "vq35"). */
+    words: z.array(z.string().min(2).max(40)).default([]),
+    /** Car models, lower case, as a post would name them. */
+    cars: z.array(z.string().min(1).max(60)),
+    /** First and last model year, about +/-2. */
+    years: z.tuple([z.number().int(), z.number().int()]).nullable(),
+    layout: z.enum(['inline', 'v', 'flat', 'w', 'rotary']),
+    cylinders: z.number().int().min(1).max(16).nullable(),
+    displacements: z.array(z.number()).default([]),
+    mounting: z.enum(['transverse', 'longitudinal']).nullable(),
+    banks: z.number().int().min(1).max(4),
+    bankOne: z.enum(['only', 'firewall', 'radiator', 'right', 'left', 'front-cylinders', 'unknown']),
+    bankOneCylinders: z.string().max(40).nullable(),
+    /** Probability that the bank-1 cell is right. */
+    confidence: z.number().min(0).max(1),
+    airMetering: z.enum(['air-meter', 'manifold-pressure']).nullable().default(null),
+    note: z.string().max(300).optional(),
+    source: sourceField,
+  }),
+  references: (entry) => sourceReferences([[['source'], entry.source]]),
+});
+export type EngineFamily = z.infer<typeof engineFamilies.schema>;

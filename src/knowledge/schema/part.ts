@@ -1,0 +1,27 @@
+// A part: the words for it, what it has to do with which faults, and where it is looked for.
+import { z } from 'zod';
+import { knowledgeId } from '../../vocabulary/findings.ts';
+import { defineKind, sourceReferences } from '../kind.ts';
+import { sourceField } from './source.ts';
+
+export const parts = defineKind({
+  folder: 'parts',
+  files: 'many',
+  schema: z.strictObject({
+    id: knowledgeId,
+    name: z.string().min(2).max(80),
+    words: z.array(z.string().min(2).max(60)).min(1).max(60),
+    /** Faults that are less likely once this part has been replaced or tested good, with the factor on their odds. */
+    clears: z.array(z.strictObject({ fault: knowledgeId, replaced: z.number().min(0.01).max(1), tested: z.number().min(0.01).max(1) })),
+    /** Faults that work on or near this part brings about, with the factor on their odds when trouble began after it. */
+    disturbs: z.array(z.strictObject({ fault: knowledgeId, times: z.number().min(1).max(50) })),
+    source: sourceField,
+    why: z.string().max(300).optional(),
+  }),
+  references: (entry) => [
+    ...entry.clears.map((item, index) => ({ path: ['clears', index, 'fault'], to: 'faults', id: item.fault })),
+    ...entry.disturbs.map((item, index) => ({ path: ['disturbs', index, 'fault'], to: 'faults', id: item.fault })),
+    ...sourceReferences([[['source'], entry.source]]),
+  ],
+});
+export type Part = z.infer<typeof parts.schema>;
