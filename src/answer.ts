@@ -27,7 +27,10 @@ export function answerPost(
   const reading = readPost(post.text, before, knowledge);
   const current = updateCase(before, reading);
   const derived = derive(current.findings, knowledge);
-  const diagnosis = diagnose({ findings: current.findings, derived, conflicts: current.conflicts, asked: current.asked }, knowledge);
+  const diagnosis = diagnose(
+    { findings: current.findings, derived, conflicts: current.conflicts, asked: current.asked },
+    knowledge,
+  );
   const advice = advise({ current, reading, diagnosis, derived }, knowledge);
   const draft = {
     id: post.id,
@@ -40,5 +43,8 @@ export function answerPost(
     model: { knowledge: knowledge.version, version: programVersion },
   };
   const { reply, next } = composeReply(draft, current, knowledge);
-  return { answer: { ...draft, cautions: reply.cautions, reply: { text: reply.text, markdown: reply.markdown } }, next };
+  return {
+    answer: { ...draft, cautions: reply.cautions, reply: { text: reply.text, markdown: reply.markdown } },
+    next,
+  };
 }

@@ -1,7 +1,6 @@
 // Cuts a post into clauses and says of each under which sign it stands: now or before, the owner's own word or hearsay,
 // a plain statement, a doubt, a question or a supposition, which car, which running condition. Readers ask `contextAt`.
 import type { Condition } from '../vocabulary/quantities.ts';
-import type { Token } from './tokens.ts';
 
 /** Under which sign the words of a clause stand. */
 export interface ClauseContext {

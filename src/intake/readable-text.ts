@@ -11,15 +11,56 @@ export interface ReadableText {
   readonly cased: string;
 }
 
-const invisible = /[\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f\u3164\ufe00-\ufe0f\ufeff\uffa0]/;
+const invisible = /\p{Default_Ignorable_Code_Point}|\p{Cf}/u;
 const plain: ReadonlyMap<string, string> = new Map(
   Object.entries({
-    '\u2018': "'", '\u2019': "'", '\u201a': "'", '\u201b': "'", '\u02bc': "'", '\u00b4': "'", '`': "'", '\u2032': "'",
-    '\u201c': '"', '\u201d': '"', '\u201e': '"', '\u201f': '"', '\u00ab': '"', '\u00bb': '"', '\u2033': '"',
-    '\u2010': '-', '\u2011': '-', '\u2012': '-', '\u2013': '-', '\u2014': '-', '\u2015': '-', '\u2212': '-', '\ufe63': '-', '\uff0d': '-',
-    '\u00d7': 'x', '\u2022': '\u2022', '\u2026': '...', '\u00bc': ' 1/4', '\u00bd': ' 1/2', '\u00be': ' 3/4',
-    '\u2082': '2', '\u00b2': '2', '\u2080': '0', '\u2081': '1', '\u2083': '3', '\u00ba': '\u00b0', '\u02da': '\u00b0', '\u2103': '\u00b0c', '\u2109': '\u00b0f',
-    '\u2126': '\u03c9', '\u03a9': '\u03c9', '\u00b5': '\u03bc', '\u2028': '\n', '\u2029': '\n', '\u0085': '\n', '\r': '\n', '\t': '\t',
+    '\u2018': "'",
+    '\u2019': "'",
+    '\u201a': "'",
+    '\u201b': "'",
+    '\u02bc': "'",
+    '\u00b4': "'",
+    '`': "'",
+    '\u2032': "'",
+    '\u201c': '"',
+    '\u201d': '"',
+    '\u201e': '"',
+    '\u201f': '"',
+    '\u00ab': '"',
+    '\u00bb': '"',
+    '\u2033': '"',
+    '\u2010': '-',
+    '\u2011': '-',
+    '\u2012': '-',
+    '\u2013': '-',
+    '\u2014': '-',
+    '\u2015': '-',
+    '\u2212': '-',
+    '\ufe63': '-',
+    '\uff0d': '-',
+    '\u00d7': 'x',
+    '\u2022': '\u2022',
+    '\u2026': '...',
+    '\u00bc': ' 1/4',
+    '\u00bd': ' 1/2',
+    '\u00be': ' 3/4',
+    '\u2082': '2',
+    '\u00b2': '2',
+    '\u2080': '0',
+    '\u2081': '1',
+    '\u2083': '3',
+    '\u00ba': '\u00b0',
+    '\u02da': '\u00b0',
+    '\u2103': '\u00b0c',
+    '\u2109': '\u00b0f',
+    '\u2126': '\u03c9',
+    '\u03a9': '\u03c9',
+    '\u00b5': '\u03bc',
+    '\u2028': '\n',
+    '\u2029': '\n',
+    '\u0085': '\n',
+    '\r': '\n',
+    '\t': '\t',
   }),
 );
 
@@ -53,7 +94,8 @@ function foldCharacter(character: string, point: number): string[] {
   if (invisible.test(character)) return [];
   const replacement = plain.get(character);
   if (replacement !== undefined) return [...replacement];
-  if ((point >= 0xff01 && point <= 0xff5e) || point === 0x3000) return [point === 0x3000 ? ' ' : String.fromCharCode(point - 0xfee0)];
+  if ((point >= 0xff01 && point <= 0xff5e) || point === 0x3000)
+    return [point === 0x3000 ? ' ' : String.fromCharCode(point - 0xfee0)];
   if (/\s/.test(character)) return [' '];
   const decomposed = character.normalize('NFKC');
   return decomposed.length <= 4 ? decomposed.split('') : character.split('');

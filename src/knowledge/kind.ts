@@ -34,7 +34,9 @@ export function defineKind<Schema extends z.ZodType<{ id: string }>>(kind: Kind<
 }
 
 /** References to `sources` for a list of [path, source id]; `judgement`, `common practice` and `from memory` need no entry. */
-export function sourceReferences(entries: ReadonlyArray<readonly [ReadonlyArray<string | number>, string]>): Reference[] {
+export function sourceReferences(
+  entries: ReadonlyArray<readonly [ReadonlyArray<string | number>, string]>,
+): Reference[] {
   return entries
     .filter(([, id]) => !(unpublishedSources as readonly string[]).includes(id))
     .map(([path, id]) => ({ path, to: 'sources', id: id.split(',')[0]!.trim() }));

@@ -9,7 +9,9 @@ export type Entries<Name extends KindName> = ReadonlyArray<z.infer<(typeof kinds
 export type KnowledgeEntries = { readonly [Name in KindName]: Entries<Name> };
 
 /** One kind with look-up by id. */
-export type Table<Name extends KindName> = Entries<Name> & { readonly byId: ReadonlyMap<string, Entries<Name>[number]> };
+export type Table<Name extends KindName> = Entries<Name> & {
+  readonly byId: ReadonlyMap<string, Entries<Name>[number]>;
+};
 
 export type Knowledge = { readonly [Name in KindName]: Table<Name> } & {
   /** Changes whenever any entry changes: twelve hexadecimal digits of the SHA-256 of the entries. */

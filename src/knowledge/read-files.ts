@@ -23,11 +23,16 @@ interface Located {
  *
  * @returns `entries` sorted by id when there is no mistake, else null; `mistakes` one line each, in file order
  */
-export function readKnowledgeFiles(files: readonly KnowledgeFile[]): { entries: KnowledgeEntries | null; mistakes: string[] } {
+export function readKnowledgeFiles(files: readonly KnowledgeFile[]): {
+  entries: KnowledgeEntries | null;
+  mistakes: string[];
+} {
   const mistakes: string[] = [];
   const report = (file: string, line: number, mistake: Mistake) => {
     const field = mistake.path.length === 0 ? '(file)' : mistake.path.join('.');
-    mistakes.push(`knowledge/${file}:${line} ${field}: found ${mistake.found}; allowed ${mistake.allowed}; ${mistake.advice}`);
+    mistakes.push(
+      `knowledge/${file}:${line} ${field}: found ${mistake.found}; allowed ${mistake.allowed}; ${mistake.advice}`,
+    );
   };
 
   const located = new Map<KindName, Located[]>();
@@ -40,7 +45,9 @@ export function readKnowledgeFiles(files: readonly KnowledgeFile[]): { entries: 
       report(file.path, 1, {
         path: [],
         found: 'a file of no known kind',
-        allowed: `<kind>/<id>.yaml with kind one of ${Object.values(kinds).map((kind) => kind.folder).join(', ')}`,
+        allowed: `<kind>/<id>.yaml with kind one of ${Object.values(kinds)
+          .map((kind) => kind.folder)
+          .join(', ')}`,
         advice: 'move or rename the file',
       });
       continue;
@@ -70,7 +77,10 @@ export function readKnowledgeFiles(files: readonly KnowledgeFile[]): { entries: 
           report(item.file, item.lineOf(reference.path), {
             path: reference.path,
             found: reference.id,
-            allowed: `an id of knowledge/${reference.to}${nearest(reference.id, known.map((other) => other.entry.id))}`,
+            allowed: `an id of knowledge/${reference.to}${nearest(
+              reference.id,
+              known.map((other) => other.entry.id),
+            )}`,
             advice: `correct the id, or add it to knowledge/${reference.to} first`,
           });
         }
@@ -82,13 +92,20 @@ export function readKnowledgeFiles(files: readonly KnowledgeFile[]): { entries: 
   const entries = Object.fromEntries(
     (Object.keys(kinds) as KindName[]).map((name) => [
       name,
-      located.get(name)!.map((item) => item.entry).sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)),
+      located
+        .get(name)!
+        .map((item) => item.entry)
+        .sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)),
     ]),
   ) as unknown as KnowledgeEntries;
   return { entries, mistakes: [] };
 }
 
-function readOneFile(file: KnowledgeFile, kind: Kind, report: (file: string, line: number, mistake: Mistake) => void): Located[] {
+function readOneFile(
+  file: KnowledgeFile,
+  kind: Kind,
+  report: (file: string, line: number, mistake: Mistake) => void,
+): Located[] {
   const lines = new LineCounter();
   const document = parseDocument(file.text, { lineCounter: lines, uniqueKeys: true });
   for (const error of document.errors) {
@@ -104,17 +121,25 @@ function readOneFile(file: KnowledgeFile, kind: Kind, report: (file: string, lin
   const contents = document.contents as ParsedNode | null;
   const value: unknown = document.toJS({ maxAliasCount: 100 });
   if (kind.files === 'many' && !Array.isArray(value)) {
-    report(file.path, 1, { path: [], found: 'one entry', allowed: 'a list of entries', advice: 'begin each entry with "- id:"' });
+    report(file.path, 1, {
+      path: [],
+      found: 'one entry',
+      allowed: 'a list of entries',
+      advice: 'begin each entry with "- id:"',
+    });
     return [];
   }
   const list: Array<[unknown, Path]> =
-    kind.files === 'many' ? (value as unknown[]).map((entry, index) => [entry, [index]] as [unknown, Path]) : [[value, []]];
+    kind.files === 'many'
+      ? (value as unknown[]).map((entry, index) => [entry, [index]] as [unknown, Path])
+      : [[value, []]];
 
   return list.flatMap(([entry, base]) => {
     const lineOf = (path: Path) => lines.linePos(positionOf(contents, [...base, ...path])).line || 1;
     const checked = kind.schema.safeParse(entry);
     if (!checked.success) {
-      for (const issue of checked.error.issues) reportIssue(issue, entry, (path, mistake) => report(file.path, lineOf(path), mistake));
+      for (const issue of checked.error.issues)
+        reportIssue(issue, entry, (path, mistake) => report(file.path, lineOf(path), mistake));
       return [];
     }
     const expectedId = file.path.split('/')[1]!.replace(/\.yaml$/, '');
@@ -143,7 +168,10 @@ function reportIssue(issue: z.core.$ZodIssue, entry: unknown, report: (path: Pat
     }
     return;
   }
-  const value = path.reduce<unknown>((inner, part) => (inner as Record<string | number, unknown> | undefined)?.[part], entry);
+  const value = path.reduce<unknown>(
+    (inner, part) => (inner as Record<string | number, unknown> | undefined)?.[part],
+    entry,
+  );
   report(path, {
     path,
     found: value === undefined ? 'nothing' : JSON.stringify(value).slice(0, 80),

@@ -127,7 +127,9 @@ export const answerDocument = z.object({
   reply: z.object({ text: z.string().max(1800), markdown: z.string().max(6000) }),
   model: z.object({ knowledge: z.string(), version: z.string() }),
   /** What could not be taken in: text beyond the limit, another language, nothing to read. */
-  notes: z.array(z.object({ kind: z.enum(['truncated', 'empty', 'unreadable', 'other-language', 'no-car']), says: text })),
+  notes: z.array(
+    z.object({ kind: z.enum(['truncated', 'empty', 'unreadable', 'other-language', 'no-car']), says: text }),
+  ),
 });
 
 export type AnswerDocument = z.infer<typeof answerDocument>;

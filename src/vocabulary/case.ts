@@ -17,6 +17,8 @@ export const conversationCase = z.object({
   cautionsShown: z.array(knowledgeId),
   /** Steps of the plan already put to the owner. */
   stepsShown: z.array(z.string().max(400)),
+  /** The ranking as of the last reply, so that the next one can say what moved. */
+  ranking: z.array(z.object({ fault: knowledgeId, probability: z.number().min(0).max(1) })),
 });
 export type Case = z.infer<typeof conversationCase>;
 
@@ -29,4 +31,5 @@ export const emptyCase: Case = {
   asked: [],
   cautionsShown: [],
   stepsShown: [],
+  ranking: [],
 };

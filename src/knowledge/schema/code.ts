@@ -12,7 +12,10 @@ export const codes = defineKind({
     sensor: z.number().int().min(1).max(4).nullable(),
     cylinder: z.number().int().min(1).max(16).nullable().default(null),
     /** Family: fuel-trim, upstream-sensor, downstream-sensor, sensor-heater, catalyst, misfire, ... */
-    group: z.string().regex(/^[a-z0-9-]+$/).max(40),
+    group: z
+      .string()
+      .regex(/^[a-z0-9-]+$/)
+      .max(40),
     /** What the standard says the code means, in our words. */
     meaning: z.string().min(5).max(240),
     /** What the control unit actually saw. */

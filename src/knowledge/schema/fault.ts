@@ -1,7 +1,7 @@
 // A fault: how often it is the cause, what it does to the engine, what it shows by itself, and how it is proved and mended.
 import { z } from 'zod';
-import { knowledgeId } from '../../vocabulary/findings.ts';
 import { effort } from '../../vocabulary/answer-document.ts';
+import { knowledgeId } from '../../vocabulary/findings.ts';
 import { defineKind, type Reference, sourceReferences } from '../kind.ts';
 import { sourceField } from './source.ts';
 
@@ -129,7 +129,10 @@ export const faults = defineKind({
       [['banks'], entry.banks.one + entry.banks.both + (entry.banks.uneven?.weight ?? 0)],
     ];
     if (entry.severitiesBySpeedDensity) {
-      sums.push([['severitiesBySpeedDensity'], entry.severitiesBySpeedDensity.reduce((sum, item) => sum + item.weight, 0)]);
+      sums.push([
+        ['severitiesBySpeedDensity'],
+        entry.severitiesBySpeedDensity.reduce((sum, item) => sum + item.weight, 0),
+      ]);
     }
     return sums
       .filter(([, total]) => Math.abs(total - 1) > 0.001)

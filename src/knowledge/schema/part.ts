@@ -12,7 +12,13 @@ export const parts = defineKind({
     name: z.string().min(2).max(80),
     words: z.array(z.string().min(2).max(60)).min(1).max(60),
     /** Faults that are less likely once this part has been replaced or tested good, with the factor on their odds. */
-    clears: z.array(z.strictObject({ fault: knowledgeId, replaced: z.number().min(0.01).max(1), tested: z.number().min(0.01).max(1) })),
+    clears: z.array(
+      z.strictObject({
+        fault: knowledgeId,
+        replaced: z.number().min(0.01).max(1),
+        tested: z.number().min(0.01).max(1),
+      }),
+    ),
     /** Faults that work on or near this part brings about, with the factor on their odds when trouble began after it. */
     disturbs: z.array(z.strictObject({ fault: knowledgeId, times: z.number().min(1).max(50) })),
     source: sourceField,

@@ -15,7 +15,11 @@ const answer = z.strictObject({
 
 /** A finding that makes the question answered. */
 const answeredBy = z.union([
-  z.strictObject({ quantity: z.enum(quantityIds), when: z.enum(conditions).optional(), sensor: z.number().int().optional() }),
+  z.strictObject({
+    quantity: z.enum(quantityIds),
+    when: z.enum(conditions).optional(),
+    sensor: z.number().int().optional(),
+  }),
   z.strictObject({ symptom: knowledgeId }),
   z.strictObject({ code: z.literal('any') }),
   z.strictObject({ codeList: z.literal('complete') }),
@@ -30,7 +34,15 @@ const model = z.discriminatedUnion('by', [
   /** Readings of the model, cut into the answers or integrated numerically. */
   z.strictObject({
     by: z.literal('readings'),
-    readings: z.array(z.strictObject({ quantity: z.enum(quantityIds), when: z.enum(conditions).optional(), sensor: z.number().int().optional() })).min(1),
+    readings: z
+      .array(
+        z.strictObject({
+          quantity: z.enum(quantityIds),
+          when: z.enum(conditions).optional(),
+          sensor: z.number().int().optional(),
+        }),
+      )
+      .min(1),
   }),
   /** A table: for each answer its probability by fault, `otherwise` for the faults not named. Rows sum to 1. */
   z.strictObject({
@@ -55,7 +67,12 @@ export const questions = defineKind({
     answeredBy: z.array(answeredBy),
     model,
     /** Asked only about engines of which this is true or unknown. */
-    onlyFor: z.strictObject({ airMetering: z.enum(['air-meter', 'manifold-pressure']).optional(), banks: z.number().int().optional() }).optional(),
+    onlyFor: z
+      .strictObject({
+        airMetering: z.enum(['air-meter', 'manifold-pressure']).optional(),
+        banks: z.number().int().optional(),
+      })
+      .optional(),
     source: sourceField,
     why: z.string().max(300).optional(),
   }),
@@ -72,14 +89,24 @@ export const questions = defineKind({
     const answerIds = entry.answers.map((item) => item.id);
     const rows: [string[], Record<string, number>][] = [
       [['model', 'otherwise'], entry.model.otherwise],
-      ...Object.entries(entry.model.faults).map(([fault, row]): [string[], Record<string, number>] => [['model', 'faults', fault], row]),
+      ...Object.entries(entry.model.faults).map(([fault, row]): [string[], Record<string, number>] => [
+        ['model', 'faults', fault],
+        row,
+      ]),
     ];
     return rows.flatMap(([path, row]) => {
       const total = answerIds.reduce((sum, id) => sum + (row[id] ?? 0), 0);
       const unknown = Object.keys(row).filter((id) => !answerIds.includes(id));
       return [
         ...(Math.abs(total - 1) > 0.001
-          ? [{ path, found: `probabilities that sum to ${total.toFixed(3)}`, allowed: 'a sum of 1', advice: 'change the row until it sums to 1' }]
+          ? [
+              {
+                path,
+                found: `probabilities that sum to ${total.toFixed(3)}`,
+                allowed: 'a sum of 1',
+                advice: 'change the row until it sums to 1',
+              },
+            ]
           : []),
         ...unknown.map((id) => ({
           path: [...path, id],

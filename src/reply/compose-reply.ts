@@ -1,0 +1,107 @@
+// Composes the one answer that an owner reads, in plain words and within one chat turn, and the case that the next post
+// builds on (what was asked, said and shown).
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { Caution } from '../vocabulary/answer-document.ts';
+import type { Case } from '../vocabulary/case.ts';
+import { type Block, fitBlocks, writeMarkdown, writeText } from './blocks.ts';
+import { currentRequests, hasEvidence, type ReplyDraft } from './draft.ts';
+import { sayArithmetic } from './say-arithmetic.ts';
+import { sayCauses, sayMove, sayTogether } from './say-causes.ts';
+import {
+  chooseCautions,
+  nextStep,
+  sayCautions,
+  sayDriving,
+  sayExplanations,
+  sayNextCheck,
+  sayQuestion,
+  sayWhere,
+} from './say-next.ts';
+import { sayNothingToRead, sayTellMore } from './say-nothing.ts';
+import { sayConflicts, sayFit, sayReadings } from './say-readings.ts';
+
+export interface ComposedReply {
+  readonly text: string;
+  readonly markdown: string;
+  /** The draft's cautions with `shown` decided. */
+  readonly cautions: Caution[];
+}
+
+/**
+ * @param draft   the answer document without its reply
+ * @param current the case with this post's findings
+ * @returns the reply, and the case to store
+ */
+export function composeReply(
+  draft: ReplyDraft,
+  current: Case,
+  knowledge: Knowledge,
+): { reply: ComposedReply; next: Case } {
+  const post = current.posts - 1;
+  const requests = currentRequests(draft, post);
+  const asks = (about: string) => requests.some((request) => request.about === about);
+  const evidence = hasEvidence(draft);
+  const outside = draft.causes[0]?.fault === 'outside-the-trade' && draft.causes[0].probability >= 0.5;
+  const asksToKnow = ['location', 'code-meaning', 'cleaning', 'tampering', 'how-to', 'limits'].some(asks);
+  const cautions = chooseCautions(draft.cautions, (id) => knowledge.cautions.byId.get(id)?.stopSign ?? false, current);
+
+  const nothing =
+    evidence || requests.some((request) => request.about !== 'diagnosis') ? null : sayNothingToRead(draft.notes);
+  const ranks = evidence && !outside && !nothing;
+  const asked = ranks ? (draft.questions[0] ?? null) : null;
+  const step = ranks ? nextStep(draft, current) : null;
+  const driving = sayDriving(draft, asks('driving'));
+
+  const blocks: Array<Block | null> = nothing
+    ? [draft.driving === 'stop' ? driving : null, nothing, sayCautions(cautions)]
+    : [
+        draft.driving === 'stop' ? driving : null,
+        sayCut(draft),
+        sayArithmetic(draft, requests),
+        sayExplanations(draft, asksToKnow),
+        asks('location') ? sayWhere(draft, true) : null,
+        sayFit(draft),
+        sayConflicts(draft),
+        ranks ? sayMove(draft, current.ranking) : null,
+        ranks ? sayReadings(draft) : null,
+        ranks ? sayCauses(draft) : null,
+        ranks ? sayTogether(draft, (fault) => knowledge.faults.byId.get(fault)?.name ?? fault) : null,
+        !evidence && !asksToKnow && !outside ? sayTellMore() : null,
+        sayNextCheck(step),
+        ranks && !asks('location') ? sayWhere(draft, false) : null,
+        ranks ? sayQuestion(draft) : null,
+        sayCautions(cautions),
+        draft.driving !== 'stop' && (ranks || asks('driving')) ? driving : null,
+        ranks ? sayDeferral() : null,
+      ];
+
+  const fitted = fitBlocks(blocks.filter((block): block is Block => block !== null));
+  const next: Case = {
+    ...current,
+    asked: asked ? [...current.asked, { question: asked.id, post }] : current.asked,
+    cautionsShown: [
+      ...new Set([...current.cautionsShown, ...cautions.filter((item) => item.shown).map((item) => item.id)]),
+    ],
+    stepsShown: step ? [...new Set([...current.stepsShown, step.step.slice(0, 400)])] : current.stepsShown,
+    ranking: ranks
+      ? draft.causes.slice(0, 12).map(({ fault, probability }) => ({ fault, probability }))
+      : current.ranking,
+  };
+  return { reply: { text: writeText(fitted), markdown: writeMarkdown(fitted), cautions }, next };
+}
+
+function sayCut(draft: ReplyDraft): Block | null {
+  const note = draft.notes.find((item) => item.kind === 'truncated');
+  return note ? { title: null, lines: [note.says], short: null, weight: 99 } : null;
+}
+
+function sayDeferral(): Block {
+  return {
+    title: null,
+    lines: [
+      'This is general guidance from what you wrote; whoever can see and measure the car decides, and local rules come first.',
+    ],
+    short: ['General guidance only; whoever can measure the car decides, and local rules come first.'],
+    weight: 50,
+  };
+}
