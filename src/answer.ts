@@ -4,6 +4,7 @@ import { advise } from './advice/advise.ts';
 import { derive } from './derivation/derive.ts';
 import { diagnose } from './diagnosis/diagnose.ts';
 import { readPost } from './intake/read-post.ts';
+import type { Attachment } from './intake/reading.ts';
 import { updateCase } from './intake/update-case.ts';
 import type { Knowledge } from './knowledge/knowledge.ts';
 import { composeReply } from './reply/compose-reply.ts';
@@ -14,17 +15,17 @@ import { programVersion } from './vocabulary/version.ts';
 /**
  * Answers one post of a conversation.
  *
- * @param post     the caller's id and the text as written
+ * @param post     the caller's id, the text as written, and the logs that came with it
  * @param previous the conversation's case before this post; null for the first
  * @returns the answer document and the case that the next post builds on
  */
 export function answerPost(
-  post: { id: string; text: string },
+  post: { id: string; text: string; attachments?: readonly Attachment[] },
   previous: Case | null,
   knowledge: Knowledge,
 ): { answer: AnswerDocument; next: Case } {
   const before = previous ?? emptyCase;
-  const reading = readPost(post.text, before, knowledge);
+  const reading = readPost(post.text, before, knowledge, post.attachments);
   const current = updateCase(before, reading);
   const derived = derive(current.findings, knowledge);
   const diagnosis = diagnose(

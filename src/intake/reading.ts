@@ -2,6 +2,12 @@
 import type { Conflict, Note } from '../vocabulary/answer-document.ts';
 import type { Finding } from '../vocabulary/findings.ts';
 
+/** A log that came with a post: its findings have no span and the source `attachment`. */
+export interface Attachment {
+  readonly name: string;
+  readonly text: string;
+}
+
 export interface PostReading {
   /** New findings, in the order of the text; ids continue the case's. */
   readonly findings: readonly Finding[];
