@@ -75,12 +75,28 @@ export interface OutboxMessage {
   readonly marker: string;
 }
 
-export type DueMessage = Pick<OutboxMessage, 'channel' | 'conversation' | 'postId' | 'kind' | 'text' | 'markdown' | 'marker'>;
+export type DueMessage = Pick<
+  OutboxMessage,
+  'channel' | 'conversation' | 'postId' | 'kind' | 'text' | 'markdown' | 'marker'
+>;
 
 /** One entry of a conversation as its owner sees it, oldest first. */
 export type ConversationEntry =
-  | { readonly kind: 'post'; readonly id: number; readonly at: number; readonly text: string; readonly state: PostState }
-  | { readonly kind: MessageKind; readonly id: number; readonly at: number; readonly text: string; readonly markdown: string; readonly postId: number | null };
+  | {
+      readonly kind: 'post';
+      readonly id: number;
+      readonly at: number;
+      readonly text: string;
+      readonly state: PostState;
+    }
+  | {
+      readonly kind: MessageKind;
+      readonly id: number;
+      readonly at: number;
+      readonly text: string;
+      readonly markdown: string;
+      readonly postId: number | null;
+    };
 
 export type Role = 'helper' | 'moderator';
 export interface Session {
@@ -98,62 +114,75 @@ export interface AnswerFilter {
 }
 
 export interface Store {
-  /** Inbox: stores a post under (channel, eventId) durably before it returns. `fresh` is false for a second copy. */
-  acceptPost(post: Post, now: number): Promise<{ fresh: boolean; postId: number }>;
+  /**
+   * Inbox: stores a post under (channel, eventId) durably before it returns. A second copy changes nothing: `fresh` is false
+   * and `postId` is the first copy's, or null when that one was erased since.
+   * @throws Problem `unavailable` when it could not be stored, `too-large` when it is over what a row can hold
+   */
+  acceptPost(post: Post, now: number): Promise<{ fresh: boolean; postId: number | null }>;
   readPost(postId: number): Promise<StoredPost | null>;
-  /** Takes up to `limit` waiting posts whose lease has run out, oldest first; at most one per conversation. */
+  /** Posts in one state, oldest first, for the admin command; texts are opened. */
+  listPosts(state: PostState, limit: number): Promise<StoredPost[]>;
+  /**
+   * Takes up to `limit` waiting posts, oldest first, and only the first waiting one of each conversation; each is leased until
+   * `now + leaseMs` and its attempts rise by one.
+   */
   claimWaitingPosts(now: number, leaseMs: number, limit: number): Promise<StoredPost[]>;
-  /** Takes one post by id for working, when it is waiting and unleased, and no earlier post of its conversation is still waiting. */
-  claimPost(postId: number, now: number, leaseMs: number): Promise<StoredPost | null>;
-  /** Gives a claimed post back after a failure; after `mostAttempts` it becomes `failed`. */
-  releasePost(postId: number, retryAt: number, mostAttempts: number): Promise<void>;
+  /** The same for one conversation: its first waiting post, or null when there is none or someone has it. */
+  claimNextPost(channel: string, conversation: string, now: number, leaseMs: number): Promise<StoredPost | null>;
+  /** Gives a claimed post back after a failure, not to be taken before `retryAt`. */
+  releasePost(postId: number, retryAt: number): Promise<void>;
 
   /** The conversation's case and its version; version 0 and null when there is none yet. */
   loadCase(channel: string, conversation: string): Promise<{ state: Case | null; version: number }>;
   /**
-   * Stores a turn in one batch: next case, answer, reply in the outbox, post answered.
-   * @returns null when the case's version has moved or the post was answered meanwhile; nothing is changed then
+   * Stores a turn in one batch: next case, answer, reply in the outbox, post settled.
+   * @returns null when the case's version has moved or the post was settled or erased meanwhile; nothing is changed then
    */
   saveTurn(turn: {
-    postId: number;
-    caseVersion: number;
-    next: Case;
-    document: AnswerDocument;
-    danger: number;
-    helperWanted: boolean;
-    message: DueMessage;
-    now: number;
+    readonly postId: number;
+    /** `failed` when the program could not answer: the document says so and a helper is wanted. */
+    readonly state: 'answered' | 'failed';
+    readonly caseVersion: number;
+    /** Null leaves the case as it is. */
+    readonly next: Case | null;
+    readonly document: AnswerDocument;
+    /** 0..100. */
+    readonly danger: number;
+    readonly helperWanted: boolean;
+    readonly message: DueMessage;
+    readonly now: number;
   }): Promise<{ answerId: number } | null>;
 
-  /** Due messages in order, at most one per conversation; leased until `now + leaseMs`. */
+  /** Due messages, oldest first and only the first of each conversation; leased until `now + leaseMs`, attempts rise by one. */
   claimDueMessages(now: number, leaseMs: number, limit: number): Promise<OutboxMessage[]>;
   markSent(messageId: number, now: number): Promise<void>;
-  /** Puts a message back with a later time, or on the undeliverable list after `mostAttempts`. */
-  postponeMessage(messageId: number, retryAt: number, mostAttempts: number): Promise<void>;
+  /** Puts a message back with a later time; null puts it on the undeliverable list instead. */
+  postponeMessage(messageId: number, retryAt: number | null): Promise<void>;
   listMessages(state: OutboxMessage['state'], limit: number): Promise<OutboxMessage[]>;
 
-  /** What the owner sees of a conversation: posts and sent messages after entry `after` (0 for all), oldest first. */
+  /** What the owner sees of a conversation: its last `limit` posts and messages (undeliverable ones excepted), oldest first. */
   readConversation(channel: string, conversation: string, limit: number): Promise<ConversationEntry[]>;
   /** The stored answer to a post, for idempotent API calls. */
   readAnswerOfPost(postId: number): Promise<StoredAnswer | null>;
 
   listAnswers(filter: AnswerFilter): Promise<AnswerSummary[]>;
   readAnswer(answerId: number): Promise<StoredAnswer | null>;
-  /** All answers of one conversation, oldest first. */
+  /** All answers of one conversation, oldest first, 200 at most. */
   listConversationAnswers(channel: string, conversation: string): Promise<StoredAnswer[]>;
   /** Moves an answer in the helper's queue; false when `from` no longer holds or someone else has it. */
   moveHelperState(answerId: number, from: HelperState, to: HelperState, by: string, now: number): Promise<boolean>;
-  /** A helper's reply: queue state `done` and the message due, in one batch; false when someone else has it. */
+  /** A helper's reply: queue state `done` and the message due, in one batch; false when `by` does not hold it (`taken`). */
   sendHelperReply(answerId: number, by: string, message: DueMessage, now: number): Promise<boolean>;
   /** A moderator's word on an answer, with the message that tells the owner when there is one; false when the version has moved. */
   reviewAnswer(review: {
-    answerId: number;
-    version: number;
-    state: ReviewState;
-    by: string;
-    reason: string;
-    message: DueMessage | null;
-    now: number;
+    readonly answerId: number;
+    readonly version: number;
+    readonly state: ReviewState;
+    readonly by: string;
+    readonly reason: string;
+    readonly message: DueMessage | null;
+    readonly now: number;
   }): Promise<boolean>;
 
   /** Stores the hash of a one-time sign-in link. */
@@ -164,11 +193,26 @@ export interface Store {
   readSession(tokenHash: string, now: number): Promise<Session | null>;
   endSession(tokenHash: string): Promise<void>;
 
-  /** Removes everything of one conversation, a tombstone of its event ids excepted. @returns posts removed */
+  /** Destroys the keys and rows of one conversation and leaves keyed hashes of its event ids. @returns posts removed */
   eraseConversation(channel: string, conversation: string, now: number): Promise<number>;
+  /**
+   * The same for one writer in all conversations of a channel. Where others wrote too, their posts stay; the case, answers and
+   * messages of that conversation go, because they quote everybody.
+   * @returns posts removed
+   */
+  erasePerson(channel: string, author: string, now: number): Promise<number>;
   /** Counts for /readyz, /metrics and the admin command. */
-  counts(): Promise<{ waiting: number; failed: number; due: number; undeliverable: number; answers: number; helperWanted: number }>;
-  /** Answers whether the database can be written. */
-  ping(): Promise<void>;
+  counts(): Promise<StoreCounts>;
+  /** Answers whether the database can be written. @throws Problem `unavailable` */
+  ping(now: number): Promise<void>;
   close(): Promise<void>;
+}
+
+export interface StoreCounts {
+  readonly waiting: number;
+  readonly failed: number;
+  readonly due: number;
+  readonly undeliverable: number;
+  readonly answers: number;
+  readonly helperWanted: number;
 }

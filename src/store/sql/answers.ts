@@ -1,0 +1,262 @@
+// Logged answers, the helper's queue and the moderator's word. Part of the SQL store.
+import { sql } from 'kysely';
+import { z } from 'zod';
+import { answerDocument } from '../../vocabulary/answer-document.ts';
+import type { AnswerSummary, Store, StoredAnswer } from '../store.ts';
+import { seal, unseal } from '../vault.ts';
+import { keyReader, ownKey, readKey, type StoreContext } from './body-keys.ts';
+import { postPlace } from './inbox.ts';
+import { compile, query } from './tables.ts';
+import { documentPlace, excerptPlace, insertMessage } from './turns.ts';
+
+const helperState = z.enum(['none', 'wanted', 'taken', 'done']);
+const reviewState = z.enum(['unreviewed', 'standing', 'corrected', 'withdrawn']);
+
+const summaryRow = z.object({
+  answer_id: z.number(),
+  post_id: z.number(),
+  channel: z.string(),
+  conversation: z.string(),
+  created_at: z.number(),
+  excerpt: z.string(),
+  danger: z.number(),
+  surprise: z.number(),
+  first_cause: z.string().nullable(),
+  first_probability: z.number().nullable(),
+  driving: z.string(),
+  helper_state: helperState,
+  review_state: reviewState,
+});
+const summaryColumns = [
+  'answer_id',
+  'post_id',
+  'channel',
+  'conversation',
+  'created_at',
+  'excerpt',
+  'danger',
+  'surprise',
+  'first_cause',
+  'first_probability',
+  'driving',
+  'helper_state',
+  'review_state',
+] as const;
+
+const answerRow = z.object({
+  answer_id: z.number(),
+  post_id: z.number(),
+  channel: z.string(),
+  conversation: z.string(),
+  created_at: z.number(),
+  document: z.string(),
+  helper_state: helperState,
+  helper_by: z.string().nullable(),
+  review_state: reviewState,
+  review_by: z.string().nullable(),
+  review_reason: z.string().nullable(),
+  review_at: z.number().nullable(),
+  review_version: z.number(),
+  event_id: z.string(),
+  person: z.string(),
+  body: z.string(),
+});
+
+const reasonPlace = (answerId: number) => `reason ${answerId}`;
+
+/** Answers of one conversation that are read at once, at most. */
+const conversationLimit = 200;
+
+type Answers = Pick<
+  Store,
+  | 'readAnswerOfPost'
+  | 'listAnswers'
+  | 'readAnswer'
+  | 'listConversationAnswers'
+  | 'moveHelperState'
+  | 'sendHelperReply'
+  | 'reviewAnswer'
+>;
+
+export function answers(context: StoreContext): Answers {
+  const { connection } = context;
+
+  const full = query
+    .selectFrom('answers')
+    .innerJoin('posts', 'posts.post_id', 'answers.post_id')
+    .select([
+      'answers.answer_id',
+      'answers.post_id',
+      'answers.channel',
+      'answers.conversation',
+      'answers.created_at',
+      'answers.document',
+      'answers.helper_state',
+      'answers.helper_by',
+      'answers.review_state',
+      'answers.review_by',
+      'answers.review_reason',
+      'answers.review_at',
+      'answers.review_version',
+      'posts.event_id',
+      'posts.person',
+      'posts.body',
+    ]);
+
+  async function openAnswers(rows: readonly unknown[]): Promise<StoredAnswer[]> {
+    const keyOf = keyReader(context);
+    const list: StoredAnswer[] = [];
+    for (const row of z.array(answerRow).parse(rows)) {
+      const { channel, conversation } = row;
+      const own = await keyOf({ channel, conversation, person: ownKey });
+      const writer = await keyOf({ channel, conversation, person: row.person });
+      if (!own || !writer) continue;
+      const post = await unseal(writer, row.body, postPlace(channel, conversation, row.event_id));
+      const document = await unseal(own, row.document, documentPlace(row.post_id));
+      list.push({
+        answerId: row.answer_id,
+        postId: row.post_id,
+        channel,
+        conversation,
+        createdAt: row.created_at,
+        postText: z.object({ text: z.string() }).parse(JSON.parse(post)).text,
+        document: answerDocument.parse(JSON.parse(document)),
+        helper: { state: row.helper_state, by: row.helper_by },
+        review: {
+          state: row.review_state,
+          by: row.review_by,
+          reason: row.review_reason === null ? null : await unseal(own, row.review_reason, reasonPlace(row.answer_id)),
+          at: row.review_at,
+          version: row.review_version,
+        },
+      });
+    }
+    return list;
+  }
+
+  /** The conversation's own key, by one of its answers. */
+  async function keyOfAnswer(answerId: number): Promise<CryptoKey | null> {
+    const { rows } = await connection.run(
+      compile(query.selectFrom('answers').select(['channel', 'conversation']).where('answer_id', '=', answerId)),
+    );
+    const place = z.array(z.object({ channel: z.string(), conversation: z.string() })).parse(rows)[0];
+    return place ? ((await readKey(context, { ...place, person: ownKey }))?.key ?? null) : null;
+  }
+
+  return {
+    async readAnswerOfPost(postId) {
+      const { rows } = await connection.run(compile(full.where('answers.post_id', '=', postId)));
+      return (await openAnswers(rows))[0] ?? null;
+    },
+
+    async readAnswer(answerId) {
+      const { rows } = await connection.run(compile(full.where('answers.answer_id', '=', answerId)));
+      return (await openAnswers(rows))[0] ?? null;
+    },
+
+    async listConversationAnswers(channel, conversation) {
+      const { rows } = await connection.run(
+        compile(
+          full
+            .where('answers.channel', '=', channel)
+            .where('answers.conversation', '=', conversation)
+            .orderBy('answers.answer_id')
+            .limit(conversationLimit),
+        ),
+      );
+      return openAnswers(rows);
+    },
+
+    async listAnswers(filter) {
+      let list = query.selectFrom('answers').select(summaryColumns);
+      if (filter.review) list = list.where('review_state', '=', filter.review);
+      if (filter.helper) list = list.where('helper_state', '=', filter.helper);
+      list =
+        filter.order === 'newest'
+          ? list.orderBy('answer_id', 'desc')
+          : list.orderBy('danger', 'desc').orderBy('created_at').orderBy('first_probability').orderBy('answer_id');
+      const { rows } = await connection.run(compile(list.limit(filter.limit).offset(filter.offset)));
+      const keyOf = keyReader(context);
+      const summaries: AnswerSummary[] = [];
+      for (const row of z.array(summaryRow).parse(rows)) {
+        const key = await keyOf({ channel: row.channel, conversation: row.conversation, person: ownKey });
+        if (!key) continue;
+        summaries.push({
+          answerId: row.answer_id,
+          channel: row.channel,
+          createdAt: row.created_at,
+          excerpt: await unseal(key, row.excerpt, excerptPlace(row.post_id)),
+          danger: row.danger,
+          surprise: row.surprise,
+          firstCause: row.first_cause,
+          firstProbability: row.first_probability,
+          driving: row.driving,
+          helper: row.helper_state,
+          review: row.review_state,
+        });
+      }
+      return summaries;
+    },
+
+    async moveHelperState(answerId, from, to, by, now) {
+      const { rows } = await connection.run(
+        compile(
+          query
+            .updateTable('answers')
+            .set({ helper_state: to, helper_by: to === 'wanted' || to === 'none' ? null : by, helper_at: now })
+            .where('answer_id', '=', answerId)
+            .where('helper_state', '=', from)
+            .where((where) => where.or([where('helper_state', '!=', 'taken'), where('helper_by', '=', by)]))
+            .returning('answer_id'),
+        ),
+      );
+      return rows.length === 1;
+    },
+
+    async sendHelperReply(answerId, by, message, now) {
+      const key = await keyOfAnswer(answerId);
+      if (!key) return false;
+      const token = crypto.randomUUID();
+      const won = sql`EXISTS (SELECT 1 FROM answers WHERE answer_id = ${answerId} AND change = ${token})`;
+      const results = await connection.batch([
+        compile(
+          query
+            .updateTable('answers')
+            .set({ helper_state: 'done', helper_at: now, change: token })
+            .where('answer_id', '=', answerId)
+            .where('helper_state', '=', 'taken')
+            .where('helper_by', '=', by)
+            .returning('answer_id'),
+        ),
+        await insertMessage(key, message, now, won),
+      ]);
+      return results[0]?.rows.length === 1;
+    },
+
+    async reviewAnswer(review) {
+      const key = await keyOfAnswer(review.answerId);
+      if (!key) return false;
+      const token = crypto.randomUUID();
+      const won = sql`EXISTS (SELECT 1 FROM answers WHERE answer_id = ${review.answerId} AND change = ${token})`;
+      const results = await connection.batch([
+        compile(
+          query
+            .updateTable('answers')
+            .set({
+              review_state: review.state,
+              review_by: review.by,
+              review_reason: await seal(key, review.reason, reasonPlace(review.answerId)),
+              review_at: review.now,
+              review_version: review.version + 1,
+              change: token,
+            })
+            .where('answer_id', '=', review.answerId)
+            .where('review_version', '=', review.version)
+            .returning('answer_id'),
+        ),
+        ...(review.message ? [await insertMessage(key, review.message, review.now, won)] : []),
+      ]);
+      return results[0]?.rows.length === 1;
+    },
+  };
+}

@@ -1,0 +1,96 @@
+// The store over a SQL connection: the same statements for SQLite and for D1. node.ts, worker.ts, admin.ts and the tests open it.
+import { sql } from 'kysely';
+import { z } from 'zod';
+import { Problem } from '../../vocabulary/problems.ts';
+import type { Store } from '../store.ts';
+import { seal, unseal, type Vault } from '../vault.ts';
+import { answers } from './answers.ts';
+import type { StoreContext } from './body-keys.ts';
+import type { SqlConnection } from './connection.ts';
+import { erasure } from './erasure.ts';
+import { inbox } from './inbox.ts';
+import { outbox } from './outbox.ts';
+import { signIn } from './sign-in.ts';
+import { compile, query } from './tables.ts';
+import { turns } from './turns.ts';
+
+const counts = z.object({
+  waiting: z.number(),
+  failed: z.number(),
+  due: z.number(),
+  undeliverable: z.number(),
+  answers: z.number(),
+  helperWanted: z.number(),
+});
+
+/**
+ * Opens the store on a migrated database.
+ *
+ * @throws Problem `invalid` when the database was written with another master key
+ */
+export async function openSqlStore(connection: SqlConnection, vault: Vault): Promise<Store> {
+  const context: StoreContext = { connection, vault };
+  await checkMasterKey(context);
+  return {
+    ...inbox(context),
+    ...turns(context),
+    ...outbox(context),
+    ...answers(context),
+    ...signIn(context),
+    ...erasure(context),
+
+    async counts() {
+      const { rows } = await connection.run(
+        compile(
+          sql`SELECT
+            (SELECT COUNT(*) FROM posts WHERE state = 'waiting') AS waiting,
+            (SELECT COUNT(*) FROM posts WHERE state = 'failed') AS failed,
+            (SELECT COUNT(*) FROM messages WHERE state = 'due') AS due,
+            (SELECT COUNT(*) FROM messages WHERE state = 'undeliverable') AS undeliverable,
+            (SELECT COUNT(*) FROM answers) AS answers,
+            (SELECT COUNT(*) FROM answers WHERE helper_state = 'wanted') AS helperWanted`,
+        ),
+      );
+      return counts.parse(rows[0]);
+    },
+
+    async ping(now) {
+      const value = String(now);
+      await connection.run(
+        compile(
+          query
+            .insertInto('settings')
+            .values({ name: 'last-ping', value })
+            .onConflict((conflict) => conflict.column('name').doUpdateSet({ value })),
+        ),
+      );
+    },
+
+    close: () => connection.close(),
+  };
+}
+
+const checkPlace = 'master key check';
+
+/** The first start leaves a sealed word behind; every later one must be able to open it. */
+async function checkMasterKey({ connection, vault }: StoreContext): Promise<void> {
+  const { key, sealed } = await vault.makeKey();
+  const value = JSON.stringify([sealed, await seal(key, 'crosscount', checkPlace)]);
+  const [, kept] = await connection.batch([
+    compile(
+      query
+        .insertInto('settings')
+        .values({ name: 'key-check', value })
+        .onConflict((conflict) => conflict.doNothing()),
+    ),
+    compile(query.selectFrom('settings').select('value').where('name', '=', 'key-check')),
+  ]);
+  try {
+    const [bodyKey, word] = z.tuple([z.string(), z.string()]).parse(JSON.parse(String(kept?.rows[0]?.value)));
+    await unseal(await vault.openKey(bodyKey), word, checkPlace);
+  } catch (error) {
+    throw new Problem('invalid', 'the database was written with another CROSSCOUNT_KEY: set the one it was made with', {
+      cause: error,
+    });
+  }
+}

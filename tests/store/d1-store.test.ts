@@ -1,0 +1,81 @@
+// The store suite on D1, in its real local runtime, with the same migration files.
+import { Miniflare } from 'miniflare';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { openD1 } from '../../src/store/d1/d1-connection.ts';
+import { openSqlStore } from '../../src/store/sql/sql-store.ts';
+import { readMigrations } from '../../src/store/sqlite/migrate.ts';
+import { openVault } from '../../src/store/vault.ts';
+import { storeSuite } from './store-suite.ts';
+
+const tables = [
+  'settings',
+  'body_keys',
+  'posts',
+  'cases',
+  'answers',
+  'messages',
+  'sign_in_links',
+  'sessions',
+  'tombstones',
+];
+
+let runtime: Miniflare;
+let database: D1Database;
+
+beforeAll(async () => {
+  runtime = new Miniflare({
+    modules: true,
+    script: 'export default { fetch() { return new Response("") } }',
+    compatibilityDate: '2026-04-26',
+    d1Databases: { DB: 'store-suite' },
+    cf: false,
+  });
+  database = (await runtime.getD1Database('DB')) as unknown as D1Database;
+  for (const { sql } of readMigrations())
+    await database.batch(
+      sql
+        .replaceAll(/^--.*$/gm, '')
+        .split(';')
+        .filter((statement) => statement.trim() !== '')
+        .map((statement) => database.prepare(statement)),
+    );
+});
+afterAll(() => runtime.dispose());
+
+storeSuite('D1', async () => {
+  await database.batch(tables.map((table) => database.prepare(`DELETE FROM ${table}`)));
+  const store = await openSqlStore(openD1(database), await openVault(new Uint8Array(32).fill(7)));
+  return {
+    store,
+    allText: async () => {
+      const all = await database.batch(tables.map((table) => database.prepare(`SELECT * FROM ${table}`)));
+      return JSON.stringify(all.map((result) => result.results));
+    },
+    close: () => store.close(),
+  };
+});
+
+describe('the D1 connection', () => {
+  it('calls its passing troubles `unavailable` and throws what is our own mistake', async () => {
+    const failing = (message: string) =>
+      openD1({
+        prepare: () => ({
+          bind: () => ({
+            all: async () => {
+              throw new Error(message);
+            },
+          }),
+        }),
+      } as unknown as D1Database).run({ sql: 'SELECT 1', parameters: [] });
+    // From: Cloudflare documentation, D1, "Debug D1", list of errors that may be retried.
+    for (const message of [
+      'D1_ERROR: Network connection lost.',
+      'D1 DB storage caused object to be reset.',
+      'D1 DB reset because its code was updated.',
+      'Cannot resolve D1 DB due to transient issue on remote node.',
+      'D1 DB is overloaded. Requests queued for too long.',
+    ])
+      await expect(failing(message)).rejects.toMatchObject({ name: 'Problem', code: 'unavailable' });
+    await expect(failing('D1_ERROR: near "SELEKT": syntax error')).rejects.toThrow('syntax error');
+  });
+});
