@@ -1,0 +1,152 @@
+// The HTTP routes, the same for both runtimes. node.ts and worker.ts build it with their own store, clock and log; the tests
+// with theirs. It holds what every request meets (ids, limits, headers, errors) and no rule of the trade.
+import { Hono } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import { secureHeaders } from 'hono/secure-headers';
+import { api } from './channels/api/api.ts';
+import type { Channel } from './channels/channel.ts';
+import type { WebDeps } from './channels/web/web-deps.ts';
+import { type DeliveryDeps, deliverDue } from './delivery.ts';
+import { describeError } from './serving/log.ts';
+import { makeMetrics } from './serving/metrics.ts';
+import { isOurMistake, problemResponse } from './serving/problem-response.ts';
+import { submitPost, type TurnDeps, workWaiting } from './turn.ts';
+import type { Post } from './vocabulary/post.ts';
+import { Problem } from './vocabulary/problems.ts';
+import { programVersion } from './vocabulary/version.ts';
+
+export interface AppDeps extends TurnDeps {
+  /** All channels, those that are off included: /readyz says why. */
+  readonly channels: readonly Channel[];
+  /** Uniform in [0, 1). */
+  readonly random: () => number;
+  /** The pages: the chat at / and the bay at /bay. */
+  readonly pages: { readonly chat: (deps: WebDeps) => Hono; readonly bay: (deps: WebDeps) => Hono };
+  readonly secureCookies: boolean;
+  /** True while the program is stopping: /readyz says so and no new traffic should come. */
+  readonly isStopping: () => boolean;
+}
+
+export interface App {
+  readonly fetch: (request: Request) => Promise<Response>;
+  /** Takes a post in and works it, as any route does; the demo's seed calls it. */
+  readonly submit: (post: Post) => Promise<number>;
+  /** Works what was left waiting and delivers what is due; the front doors call it every second or minute. */
+  readonly sweep: () => Promise<void>;
+}
+
+/** Largest request body [bytes]. */
+export const bodyLimitBytes = 1024 * 1024;
+const mostPostsASweep = 50;
+const mostMessagesASweep = 100;
+
+type Variables = { Variables: { requestId: string } };
+
+export function createApp(deps: AppDeps): App {
+  const { store, knowledge, clock, log } = deps;
+  const metrics = makeMetrics();
+  const delivery: DeliveryDeps = deps;
+
+  async function submit(post: Post): Promise<number> {
+    const started = clock();
+    const postId = await submitPost(deps, post);
+    metrics.observeAnswer((clock() - started) / 1000);
+    return postId;
+  }
+
+  const routes = new Hono<Variables>();
+
+  routes.use('*', async (context, next) => {
+    // Ours, never the caller's: it goes into the log.
+    context.set('requestId', deps.newId());
+    await next();
+    context.header('X-Request-Id', context.get('requestId'));
+    metrics.countRequest(context.res.status);
+  });
+  routes.use(
+    '*',
+    secureHeaders({
+      contentSecurityPolicy: {
+        defaultSrc: ["'self'"],
+        objectSrc: ["'none'"],
+        baseUri: ["'none'"],
+        formAction: ["'self'"],
+        frameAncestors: ["'none'"],
+      },
+      xFrameOptions: 'DENY',
+      referrerPolicy: 'no-referrer',
+      strictTransportSecurity: deps.secureCookies,
+    }),
+  );
+  routes.use(
+    '*',
+    bodyLimit({
+      maxSize: bodyLimitBytes,
+      onError: () => {
+        throw new Problem('too-large', 'The request body is over 1 MiB: send less.');
+      },
+    }),
+  );
+
+  routes.get('/healthz', (context) => context.json({ status: 'ok', version: programVersion }));
+
+  routes.get('/readyz', async (context) => {
+    const database = await reachable(deps);
+    const stopping = deps.isStopping();
+    const ready = database && !stopping;
+    return context.json(
+      {
+        status: ready ? 'ready' : 'not ready',
+        stopping,
+        database: database ? 'ok' : 'cannot be written',
+        knowledge: knowledge.version,
+        version: programVersion,
+        channels: Object.fromEntries(
+          deps.channels.map(({ name, offBecause }) => [name, offBecause === null ? 'on' : `off: ${offBecause}`]),
+        ),
+      },
+      ready ? 200 : 503,
+    );
+  });
+
+  routes.get('/metrics', async (context) =>
+    context.text(metrics.render(await store.counts()), 200, {
+      'Content-Type': 'text/plain; version=0.0.4; charset=utf-8',
+    }),
+  );
+
+  const web: WebDeps = { store, knowledge, clock, submit, secureCookies: deps.secureCookies };
+  routes.route('/api', api({ store, submit, newId: deps.newId }));
+  routes.route('/bay', deps.pages.bay(web));
+  routes.route('/', deps.pages.chat(web));
+
+  routes.notFound((context) =>
+    problemResponse(new Problem('not-found', 'There is nothing at this address.'), context.get('requestId')),
+  );
+  routes.onError((error, context) => {
+    const requestId = context.get('requestId');
+    if (isOurMistake(error)) log.error('request failed', { requestId, ...describeError(error) });
+    else if (error instanceof Problem && error.code === 'unavailable')
+      log.warn('request refused', { requestId, ...describeError(error) });
+    return problemResponse(error, requestId);
+  });
+
+  return {
+    fetch: async (request) => routes.fetch(request),
+    submit,
+    async sweep() {
+      await workWaiting(deps, mostPostsASweep);
+      await deliverDue(delivery, mostMessagesASweep);
+    },
+  };
+}
+
+async function reachable({ store, clock, log }: AppDeps): Promise<boolean> {
+  try {
+    await store.ping(clock());
+    return true;
+  } catch (error) {
+    log.warn('database not reachable', describeError(error));
+    return false;
+  }
+}

@@ -1,0 +1,184 @@
+// Turns: from a stored post to a stored answer with its reply in the outbox. app.ts submits posts through it, the front doors
+// sweep what was left waiting (a crash, a failure, another process that went away).
+import type { answerPost } from './answer.ts';
+import type { Knowledge } from './knowledge/knowledge.ts';
+import { describeError, type Log } from './serving/log.ts';
+import type { Store, StoredPost } from './store/store.ts';
+import { type AnswerDocument, answerDocument } from './vocabulary/answer-document.ts';
+import type { Post } from './vocabulary/post.ts';
+import { Problem } from './vocabulary/problems.ts';
+import { programVersion } from './vocabulary/version.ts';
+
+export interface TurnDeps {
+  readonly store: Store;
+  readonly knowledge: Knowledge;
+  readonly answer: typeof answerPost;
+  /** Milliseconds since 1970. */
+  readonly clock: () => number;
+  /** A fresh unguessable id each time. */
+  readonly newId: () => string;
+  readonly sleep: (ms: number) => Promise<void>;
+  readonly log: Log;
+}
+
+/** How long a post is ours to work [ms]. Short, so that a crash delays it little; a late finisher finds it settled. */
+export const postLeaseMs = 5_000;
+/** After this many attempts a post goes to a helper instead. */
+export const mostAttempts = 5;
+/** How long a submitter waits for its answer [ms]. */
+const submitPatienceMs = 10_000;
+const pollMs = 25;
+/** Danger of a post that nobody has read yet: it may hold a stop sign (judgement). */
+const unreadDanger = 60;
+
+/**
+ * Stores a post and works its conversation up to it.
+ *
+ * @returns the post's id; its answer is stored then
+ * @throws Problem `unavailable` when it could not be stored (nothing was taken in) or not be answered in time (it is kept and
+ *   will be answered; the same event again is safe); `conflict` when the event belongs to what was erased
+ */
+export async function submitPost(deps: TurnDeps, post: Post): Promise<number> {
+  const { store, clock } = deps;
+  const started = clock();
+  const { postId } = await store.acceptPost(post, started);
+  if (postId === null) throw new Problem('conflict', 'This post was erased; send it under a new id.');
+  while (clock() - started < submitPatienceMs) {
+    const claimed = await store.claimNextPost(post.channel, post.conversation, clock(), postLeaseMs);
+    const outcome = claimed && (await workPost(deps, claimed));
+    if (claimed?.postId === postId && outcome === 'retry') break;
+    if (claimed?.postId === postId) return postId;
+    if (claimed) continue;
+    const stored = await store.readPost(postId);
+    if (stored === null) throw new Problem('conflict', 'This post was erased while it was read.');
+    if (stored.state !== 'waiting') return postId;
+    await deps.sleep(pollMs);
+  }
+  throw new Problem('unavailable', 'The post is stored but not answered yet; ask again with the same id in a moment.');
+}
+
+/** Works posts that are waiting, a few at a time, until none is left or `most` are done. @returns how many were taken */
+export async function workWaiting(deps: TurnDeps, most: number): Promise<number> {
+  let taken = 0;
+  while (taken < most) {
+    const posts = await deps.store.claimWaitingPosts(deps.clock(), postLeaseMs, Math.min(5, most - taken));
+    if (posts.length === 0) break;
+    for (const post of posts) await workPost(deps, post);
+    taken += posts.length;
+  }
+  return taken;
+}
+
+/**
+ * Works one claimed post: answers it from the conversation's case and stores case, answer and reply together.
+ *
+ * @returns `retry` when it was given back for later, `gone` when someone else settled or erased it
+ */
+export async function workPost(deps: TurnDeps, post: StoredPost): Promise<'answered' | 'failed' | 'retry' | 'gone'> {
+  const { store, knowledge, log } = deps;
+  const started = deps.clock();
+  try {
+    // A post that took the whole program down with it comes back with its attempts counted, and is not tried for ever.
+    if (post.attempts > mostAttempts) return await failPost(deps, post);
+    for (let round = 0; round < 3; round += 1) {
+      const { state, version } = await store.loadCase(post.channel, post.conversation);
+      const { answer, next } = deps.answer({ id: documentId(post), text: post.text }, state, knowledge);
+      const document = answerDocument.parse(answer);
+      const danger = dangerOf(document, knowledge);
+      const saved = await store.saveTurn({
+        postId: post.postId,
+        state: 'answered',
+        caseVersion: version,
+        next,
+        document,
+        danger,
+        helperWanted: document.fit.handOver.wanted || document.driving === 'stop',
+        message: replyTo(post, document, deps.newId()),
+        now: deps.clock(),
+      });
+      if (saved) {
+        log.info('post answered', { postId: post.postId, channel: post.channel, danger, ms: deps.clock() - started });
+        return 'answered';
+      }
+      const stored = await store.readPost(post.postId);
+      if (stored?.state !== 'waiting') return 'gone';
+    }
+    throw new Problem('busy', 'the case kept moving');
+  } catch (error) {
+    log.error('post not answered', { postId: post.postId, attempt: post.attempts, ...describeError(error) });
+    if (post.attempts >= mostAttempts) return failPost(deps, post);
+    await store.releasePost(post.postId, deps.clock() + retryDelayMs(post.attempts));
+    return 'retry';
+  }
+}
+
+/** 1, 2, 4, 8 s after attempts 1 to 4. */
+function retryDelayMs(attempts: number): number {
+  return 1000 * 2 ** (attempts - 1);
+}
+
+/** Settles a post that could not be answered: the owner is told so, and a helper finds it in the queue. */
+async function failPost(deps: TurnDeps, post: StoredPost): Promise<'failed' | 'gone'> {
+  const { version } = await deps.store.loadCase(post.channel, post.conversation);
+  const document = failureDocument(post, deps.knowledge);
+  const saved = await deps.store.saveTurn({
+    postId: post.postId,
+    state: 'failed',
+    caseVersion: version,
+    next: null,
+    document,
+    danger: unreadDanger,
+    helperWanted: true,
+    message: replyTo(post, document, deps.newId()),
+    now: deps.clock(),
+  });
+  deps.log.error('post given to a helper', { postId: post.postId, channel: post.channel });
+  return saved ? 'failed' : 'gone';
+}
+
+function documentId(post: StoredPost): string {
+  return post.callerId ?? `${post.channel}-${post.postId}`;
+}
+
+function replyTo(post: StoredPost, document: AnswerDocument, marker: string) {
+  return {
+    channel: post.channel,
+    conversation: post.conversation,
+    postId: post.postId,
+    kind: 'reply' as const,
+    text: document.reply.text,
+    markdown: document.reply.markdown,
+    marker,
+  };
+}
+
+/** How dangerous an answer's worst caution is [0..100]; being told to stop is the worst of all. */
+function dangerOf(document: AnswerDocument, knowledge: Knowledge): number {
+  const dangers = document.cautions.map((caution) => knowledge.cautions.byId.get(caution.id)?.danger ?? 0);
+  return Math.max(0, document.driving === 'stop' ? 100 : 0, ...dangers);
+}
+
+function failureDocument(post: StoredPost, knowledge: Knowledge): AnswerDocument {
+  const says =
+    'Sorry, I could not work through this post, and that is my fault, not yours. A person has it now and will answer here. ' +
+    'Until then please leave the car parked if the engine light flashes, or if you smell fuel or exhaust.';
+  return {
+    id: documentId(post),
+    findings: [],
+    conflicts: [],
+    derived: [],
+    causes: [],
+    together: [],
+    questions: [],
+    plan: [],
+    where: [],
+    fit: { surprise: 1, clash: [], handOver: { wanted: true, because: 'the program could not read the post' } },
+    explanations: [],
+    cautions: [],
+    driving: 'limit',
+    drivingBecause: 'nobody has read the post yet',
+    reply: { text: says, markdown: says },
+    model: { knowledge: knowledge.version, version: programVersion },
+    notes: [{ kind: 'unreadable', says: 'the program could not read this post; a helper was asked' }],
+  };
+}
