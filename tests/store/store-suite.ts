@@ -88,7 +88,14 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
     it(
       'gives back what it was given, word for word',
       withStore(async ({ store }) => {
-        const texts = ['plain', '', 'NUL \u0000 inside', 'λ = 0,98 😀 \u202e right to left', `x${'9'.repeat(120_000)}`];
+        const texts = [
+          'plain',
+          '',
+          'NUL \u0000 inside',
+          'λ = 0,98 😀 \u202e right to left',
+          'half a pair \ud800',
+          `x${'9'.repeat(120_000)}`,
+        ];
         for (const text of texts) {
           const post = newPost({ text, callerId: 'q-1' });
           const { fresh, postId } = await store.acceptPost(post, 1000);

@@ -51,17 +51,12 @@ export function api({ store, submit, newId }: ApiDeps): Hono {
     });
     const answer = await store.readAnswerOfPost(postId);
     if (!answer) throw new Problem('conflict', 'This post was erased while it was answered.');
-    if (answer.postText !== storedForm(text))
+    if (answer.postText !== text)
       throw new Problem('conflict', 'This id was used in this conversation for another text; use a new id.');
     return context.json(answer.document);
   });
 
   return routes;
-}
-
-/** As the store keeps text: half a surrogate pair is no character and becomes U+FFFD. */
-function storedForm(text: string): string {
-  return text.replaceAll(/\p{Surrogate}/gu, '\uFFFD');
 }
 
 /** Both parts have up to 200 characters, so their hash stands for them. */
