@@ -1,0 +1,119 @@
+// The environment as checked settings. node.ts, worker.ts and admin.ts read it once at start; a wrong or missing setting is
+// named in one clear line that never shows its value.
+import { z } from 'zod';
+
+const address = z.url({ protocol: /^https?$/ }).max(200);
+
+/** Each setting: what it must look like, in words for the message, and as a check. */
+const checks = {
+  HOST: { must: 'be a host name or address to listen on', schema: z.string().regex(/^[a-zA-Z0-9.:_-]{1,253}$/) },
+  PORT: {
+    must: 'be a port number from 0 to 65535 (0 takes a free one)',
+    schema: z
+      .string()
+      .regex(/^\d{1,5}$/)
+      .transform(Number)
+      .pipe(z.number().max(65_535)),
+  },
+  CROSSCOUNT_DATABASE: { must: 'be a file path', schema: z.string().min(1).max(4096) },
+  CROSSCOUNT_KEY: {
+    must: 'be 32 random bytes in base64 (openssl rand -base64 32)',
+    schema: z.string().regex(/^[A-Za-z0-9+/]{43}=$/),
+  },
+  CROSSCOUNT_ADDRESS: {
+    must: 'be the address under which people reach the program, http:// or https://',
+    schema: address,
+  },
+  CROSSCOUNT_NOW: {
+    must: 'be a whole number of milliseconds',
+    schema: z
+      .string()
+      .regex(/^-?\d{1,15}$/)
+      .transform(Number),
+  },
+  SLACK_SIGNING_SECRET: { must: 'be the signing secret of the app', schema: z.string().min(16).max(200) },
+  SLACK_BOT_TOKEN: { must: 'be a bot token (it begins with xoxb-)', schema: z.string().regex(/^xoxb-[\w-]{5,300}$/) },
+  SLACK_API_URL: { must: 'be an http:// or https:// address', schema: address },
+  DISCORD_PUBLIC_KEY: { must: 'be 64 hexadecimal digits', schema: z.string().regex(/^[0-9a-fA-F]{64}$/) },
+  DISCORD_APPLICATION_ID: { must: 'be a number of 15 to 25 digits', schema: z.string().regex(/^\d{15,25}$/) },
+  DISCORD_BOT_TOKEN: { must: 'be the bot token of the application', schema: z.string().min(20).max(300) },
+  DISCORD_API_URL: { must: 'be an http:// or https:// address', schema: address },
+  FORUM_SECRET: {
+    must: 'be a Standard Webhooks secret (whsec_ and base64)',
+    schema: z.string().regex(/^whsec_[A-Za-z0-9+/]{32,120}={0,2}$/),
+  },
+  FORUM_REPLY_URL: { must: 'be an http:// or https:// address', schema: address },
+} as const;
+type SettingName = keyof typeof checks;
+type Values = { [Name in SettingName]?: z.infer<(typeof checks)[Name]['schema']> };
+
+/** What a channel cannot do without; all of it or none. */
+const channelNeeds = {
+  slack: ['SLACK_SIGNING_SECRET', 'SLACK_BOT_TOKEN'],
+  discord: ['DISCORD_PUBLIC_KEY', 'DISCORD_APPLICATION_ID', 'DISCORD_BOT_TOKEN'],
+  forum: ['FORUM_SECRET', 'FORUM_REPLY_URL'],
+} as const satisfies Record<string, readonly SettingName[]>;
+export type PlatformName = keyof typeof channelNeeds;
+
+export interface Settings {
+  readonly host: string;
+  readonly port: number;
+  readonly database: string;
+  /** 32 bytes in base64; null when unset (a development key is used then, on one machine alone). */
+  readonly key: string | null;
+  /** Where people reach the program, without a slash at the end; null when unset. */
+  readonly address: string | null;
+  /** Cookies for https only. */
+  readonly secureCookies: boolean;
+  /** Added to the clock, for tests [ms]. */
+  readonly clockOffsetMs: number;
+  /** Channels without their settings, and what is missing. */
+  readonly channelsOff: Readonly<Partial<Record<PlatformName, string>>>;
+  readonly values: Values;
+}
+
+/**
+ * Checks the environment.
+ *
+ * @returns the settings, or every mistake as one line each
+ */
+export function readSettings(
+  environment: Readonly<Record<string, unknown>>,
+): { readonly settings: Settings } | { readonly mistakes: readonly string[] } {
+  const values: Record<string, unknown> = {};
+  const mistakes: string[] = [];
+  for (const name of Object.keys(checks) as SettingName[]) {
+    const given = environment[name];
+    if (given === undefined || given === '') continue;
+    const parsed = checks[name].schema.safeParse(given);
+    if (parsed.success) values[name] = parsed.data;
+    else mistakes.push(`${name} is set but does not fit: it must ${checks[name].must}.`);
+  }
+  const isSet = (name: SettingName) => environment[name] !== undefined && environment[name] !== '';
+  const channelsOff: Partial<Record<PlatformName, string>> = {};
+  for (const channel of Object.keys(channelNeeds) as PlatformName[]) {
+    const missing = channelNeeds[channel].filter((name) => !isSet(name));
+    if (missing.length === 0) continue;
+    channelsOff[channel] = `${missing.join(' and ')} ${missing.length === 1 ? 'is' : 'are'} not set`;
+    if (missing.length < channelNeeds[channel].length)
+      mistakes.push(
+        `${missing.join(' and ')} must be set too, or none of ${channelNeeds[channel].join(', ')}: the channel ${channel} needs all.`,
+      );
+  }
+  if (mistakes.length > 0) return { mistakes };
+  const checked = values as Values;
+  const reached = checked.CROSSCOUNT_ADDRESS?.replace(/\/{1,9}$/, '') ?? null;
+  return {
+    settings: {
+      host: checked.HOST ?? '127.0.0.1',
+      port: checked.PORT ?? 8787,
+      database: checked.CROSSCOUNT_DATABASE ?? 'data/crosscount.sqlite',
+      key: checked.CROSSCOUNT_KEY ?? null,
+      address: reached,
+      secureCookies: reached?.startsWith('https://') ?? false,
+      clockOffsetMs: checked.CROSSCOUNT_NOW ?? 0,
+      channelsOff,
+      values: checked,
+    },
+  };
+}
