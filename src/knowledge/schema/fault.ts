@@ -13,7 +13,23 @@ const byPoint = z.union([
 
 /**
  * What a fault does to the engine. Fractions unless a unit is named; signs as in DEVELOPERS.md ("The mixture model").
- * Air-flow figures in g/s are for a 2.0 L engine's hole: a hole does not grow with the engine.
+ * Air-flow figures in g/s are for a hole, which does not grow with the engine.
+ *
+ * - unmeteredAir [g/s]: air that passes the meter; ductLeak: share of the air; airMeterError: negative when it reads low;
+ *   manifoldPressureError: positive when it reads high (acts on engines that measure manifold pressure)
+ * - idleSpeedOffset [1/min] on an engine that measures manifold pressure; a third of it with an air meter
+ * - fuelError: negative when less fuel is delivered; extraFuel [g/s]
+ * - sensorBias [lambda]: positive when the front sensor reports leaner than is true; sensorLag [s] beyond a good one;
+ *   sensorDead, heaterDead, sensorsSwapped, rearSensorDead, rearHeaterDead: 1; rearSensorBias [V]
+ * - exhaustAirAtSensor: share of the exhaust, exhaustAirLocality: how much more of it the sensor sees (default 1)
+ * - misfireShare: of that bank's firings; exhaustGasRecirculated: share of the charge; fillingLoss: share of full charge
+ * - oilBurn [L/1000 km]; coolantBurn 0..1; coolantReadingOffset [K]; coolantTemperature [degC]
+ * - catalystEfficiency, oxygenStorage: 1 is new; backPressure [kPa]; fuelUse: extra share; fuelPressureRatio: 1 is right;
+ *   heaterResistance [ohm]
+ *
+ * `codes` and `symptoms` of a fault are those beyond what the state brings about: src/diagnosis/code-setting.ts and
+ * symptom-drivers.ts say which codes and symptoms follow from the state. Both combine as "either shows it".
+ * Codes are written for bank 1; their counterparts of bank 2 follow.
  */
 const effects = z.strictObject({
   unmeteredAir: byPoint.optional(),
@@ -83,7 +99,7 @@ export const faults = defineKind({
       per1000: z.number().min(0).max(1000),
       source: sourceField,
       why: z.string().min(5).max(300),
-      /** Factors on the prior where the car or its story is known. */
+      /** Factors on the prior where the car or its story is known; `is` is a key of contextConditions (src/diagnosis/context.ts). */
       when: z.array(z.strictObject({ is: z.string().max(60), times: z.number().min(0).max(50) })).default([]),
     }),
     /** One bank alone, both alike, or both unevenly; weights sum to 1. Engines of one bank take the sum. */
