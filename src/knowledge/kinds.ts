@@ -7,7 +7,9 @@ import { explanations } from './schema/explanation.ts';
 import { faults } from './schema/fault.ts';
 import { layouts } from './schema/layout.ts';
 import { limits } from './schema/limit.ts';
+import { makes } from './schema/make.ts';
 import { parts } from './schema/part.ts';
+import { quantityWords } from './schema/quantity-words.ts';
 import { questions } from './schema/question.ts';
 import { safety } from './schema/safety.ts';
 import { sources } from './schema/source.ts';
@@ -21,6 +23,8 @@ export const kinds = {
   parts,
   layouts,
   engines: engineFamilies,
+  makes,
+  quantities: quantityWords,
   cautions,
   safety,
   limits,

@@ -1,0 +1,166 @@
+// Turns a measure with its quantity into reading findings in the vocabulary's unit, or into a conflict where physics forbids it.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { Conflict } from '../vocabulary/answer-document.ts';
+import type { ReadingFinding } from '../vocabulary/findings.ts';
+import { type Condition, type Quantity, quantities } from '../vocabulary/quantities.ts';
+import { assumeUnit, type Habits } from './assume-unit.ts';
+import { findingBase } from './finding-base.ts';
+import type { Measure } from './measures.ts';
+import { quoteOf } from './readable-text.ts';
+import type { ReaderInput } from './reader.ts';
+import { type UnitId, unitConversions } from './units.ts';
+
+export interface ReadingParts {
+  readonly measure: Measure;
+  readonly quantity: Quantity;
+  readonly gauge: 'vacuum' | 'boost' | null;
+  /** First token of the name that it was tied to. */
+  readonly nameFirst: number | null;
+  readonly banks: ReadonlyArray<number | null>;
+  readonly sensor: number | null;
+  readonly when: Condition | null;
+}
+
+/** Standard atmosphere [kPa], against which vacuum and boost gauges count. Source: ISO 2533, by way of NIST SP 811 B.8 (101.325). */
+const atmosphere = 101.325;
+/** Speeds above this are slips of the pen for a road engine (judgement: production petrol engines stay below 11,000 per minute). */
+const fastestEngine = 11_000;
+
+/** A measure in a quantity's own unit; null when the unit does not fit or the size says that it is something else. */
+export function convert(
+  measure: Measure,
+  quantity: Quantity,
+  habits: Habits,
+  gauge: ReadingParts['gauge'],
+): { low: number; high: number; assumed: boolean } | null {
+  const direct = convertPair(measure, measure.low, measure.high, quantity, habits, gauge);
+  const [lowest, highest] = quantities[quantity].possible;
+  const fits = direct && direct.low >= lowest && direct.high <= highest;
+  if (fits || !measure.alternative) return direct;
+  return convertPair(measure, measure.alternative[0], measure.alternative[1], quantity, habits, gauge) ?? direct;
+}
+
+function convertPair(
+  measure: Measure,
+  low: number,
+  high: number,
+  quantity: Quantity,
+  habits: Habits,
+  gauge: ReadingParts['gauge'],
+): { low: number; high: number; assumed: boolean } | null {
+  const assumed = measure.unit === null;
+  const vacuumBare = gauge === 'vacuum' && assumed && high >= 2 && high <= 30;
+  const unit: UnitId | 'none' | null = vacuumBare
+    ? 'inch-mercury'
+    : assumed
+      ? assumeUnit(quantity, Math.abs(high) >= Math.abs(low) ? high : low, habits)
+      : measure.unit;
+  if (unit === null) return null;
+  if (unit === 'none') return { low, high, assumed: false };
+  const perGallon = unit === 'mile-per-gallon' && habits.gallon === 'imperial' ? 'mile-per-imperial-gallon' : unit;
+  const toOwn = unitConversions[degreesOf(perGallon, quantity, high, habits)][quantity];
+  if (!toOwn) return null;
+  let [a, b] = [toOwn(low), toOwn(high)];
+  if (quantity === 'manifold-pressure' && isVacuum(unit, gauge)) [a, b] = [atmosphere - a, atmosphere - b];
+  else if (quantity === 'manifold-pressure' && gauge === 'boost' && unit !== 'kilopascal')
+    [a, b] = [atmosphere + a, atmosphere + b];
+  if (!Number.isFinite(a) || !Number.isFinite(b)) return null;
+  return {
+    low: tidy(Math.min(a, b)),
+    high: tidy(Math.max(a, b)),
+    assumed:
+      assumed ||
+      (unit === 'mile-per-gallon' && perGallon === unit && false) ||
+      (unit === 'degree' && quantity !== 'ignition-advance'),
+  };
+}
+
+/** Inches of mercury on a manifold count down from the air outside, whether or not the writer says vacuum. */
+function isVacuum(unit: UnitId, gauge: ReadingParts['gauge']): boolean {
+  return gauge === 'vacuum' || (gauge === null && (unit === 'inch-mercury' || unit === 'millimetre-mercury'));
+}
+
+/** "190 degrees" of a coolant is Fahrenheit, "90 degrees" Celsius. */
+function degreesOf(unit: UnitId, quantity: Quantity, value: number, habits: Habits): UnitId {
+  if (unit !== 'degree' || quantity === 'ignition-advance') return unit;
+  const hottestCelsius =
+    quantity === 'catalyst-temperature'
+      ? habits.metric || habits.gallon === 'imperial'
+        ? 1000
+        : 650
+      : quantity === 'intake-temperature'
+        ? 70
+        : 125;
+  return value > hottestCelsius ? 'fahrenheit' : 'celsius';
+}
+
+/** Takes the noise of binary conversion off: twelve significant digits. */
+function tidy(value: number): number {
+  return value === 0 ? 0 : Number(value.toPrecision(12));
+}
+
+/** One finding a bank, or a conflict and no finding. A trim of 99.2 % is the byte of an absent bank and gives neither. */
+export function makeReading(
+  input: ReaderInput,
+  parts: ReadingParts,
+  habits: Habits,
+  knowledge: Knowledge,
+): { findings: ReadingFinding[]; conflicts: Conflict[] } {
+  void knowledge;
+  const { measure, quantity } = parts;
+  const converted = convert(measure, quantity, habits, parts.gauge);
+  if (!converted) return { findings: [], conflicts: [] };
+  const isTrim = quantity === 'short-term-trim' || quantity === 'long-term-trim';
+  if (isTrim && converted.low === converted.high && Math.abs(converted.low) >= 99 && Math.abs(converted.low) <= 100)
+    return { findings: [], conflicts: [] };
+  const [lowest, highest] = quantities[quantity].possible;
+  const top = quantity === 'engine-speed' ? fastestEngine : highest;
+  // What is quoted: from the name to the number where they stand together, else the number alone.
+  const nameStart = parts.nameFirst !== null ? input.tokens[parts.nameFirst]!.start : measure.start;
+  const start =
+    nameStart < measure.start &&
+    measure.start - nameStart <= 60 &&
+    !input.text.folded.slice(nameStart, measure.start).includes('\n')
+      ? nameStart
+      : measure.start;
+  if (converted.low < lowest || converted.high > top) {
+    const quote = quoteOf(input.text, start, measure.end).slice(0, 400);
+    return { findings: [], conflicts: [forbidden(quantity, quote, [lowest, top])] };
+  }
+  const typed = quoteOf(input.text, measure.start, input.tokens[measure.unitFirst - 1]!.end).slice(0, 80);
+  const unitTyped =
+    measure.unitFirst < measure.last
+      ? quoteOf(input.text, input.tokens[measure.unitFirst]!.start, measure.end).slice(0, 40)
+      : '';
+  const isRange = converted.low !== converted.high;
+  const findings = parts.banks.map((bank): ReadingFinding => {
+    const base = findingBase(input, start, measure.end, measure.first);
+    return {
+      ...base,
+      ...(measure.change === 'was' ? { time: 'before' as const } : {}),
+      kind: 'reading',
+      quantity,
+      value: tidy((converted.low + converted.high) / 2),
+      bank,
+      sensor: parts.sensor,
+      when: parts.when,
+      range: isRange ? [converted.low, converted.high] : null,
+      limit: measure.limit,
+      unitAssumed: converted.assumed,
+      original: { value: typed, unit: unitTyped },
+    };
+  });
+  return { findings, conflicts: [] };
+}
+
+/** The conflict that a physically impossible figure becomes, with the question that settles it. */
+export function forbidden(quantity: Quantity, quote: string, [lowest, highest]: readonly [number, number]): Conflict {
+  const { name, unit } = quantities[quantity];
+  const shown = unit === '1' || unit === 'kg/kg' ? '' : ` ${unit === '1/min' ? 'rpm' : unit}`;
+  return {
+    findings: [],
+    quote,
+    says: `\u201c${quote}\u201d cannot be right for ${name}: it lies between ${lowest} and ${highest}${shown}. It was not used.`,
+    question: `What does the ${name} figure really read? \u201c${quote}\u201d looks like a slip of a digit or of the decimal point.`,
+  };
+}

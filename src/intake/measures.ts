@@ -1,0 +1,238 @@
+// Numbers with their units, as ranges where a range is written: "22-25 %", "0.05v to 0.9v", "from 39 to 32 mpg", "maxed out at 25".
+// What a measure is about is decided in read-readings.ts and read-tables.ts.
+import { type PlainNumber, readNumber } from './numbers.ts';
+import type { Token } from './tokens.ts';
+import { readUnit, type UnitId } from './units.ts';
+
+export interface Measure {
+  /** Token indexes [first, last), sign and unit included. */
+  readonly first: number;
+  readonly last: number;
+  readonly start: number;
+  readonly end: number;
+  /** Lower and upper number as typed; equal when no range was written. */
+  readonly low: number;
+  readonly high: number;
+  /** Both sides under the other reading of a comma ("1,014"). */
+  readonly alternative: readonly [number, number] | null;
+  readonly unit: UnitId | null;
+  /** First token of the unit; equal to `last` when there is none. */
+  readonly unitFirst: number;
+  readonly limit: 'at-least' | 'at-most' | null;
+  /** In "from 39 to 32": what it was, and what it became. */
+  readonly change: 'was' | 'became' | null;
+  /** "down 3 mpg", "lost 5": a difference and no reading. */
+  readonly difference: boolean;
+  readonly signed: boolean;
+  readonly decimals: number;
+  readonly inWords: boolean;
+  readonly thousands: boolean;
+}
+
+interface Side {
+  readonly number: PlainNumber;
+  readonly unit: { unit: UnitId; last: number } | null;
+  readonly last: number;
+}
+
+const changing = new Set(
+  'went gone dropped drop dropping drops fell fallen fall falling rose risen increased increasing climbed decreased decreasing reduced reducing improved slipped down up shot jumped changed lowered raised came declined plummeted dipped sank sunk'.split(
+    ' ',
+  ),
+);
+const swinging = new Set(
+  'swings swing swinging cycles cycling flicks flick flicking varies vary varying ranges ranging range bounces bouncing bounce fluctuates fluctuating fluctuate oscillates oscillating switches switching jumps jumping hunts hunting wanders toggles toggling anywhere moves moving sweeps anything goes go going flips flipping alternates sweeping swung cycled'.split(
+    ' ',
+  ),
+);
+
+/** All measures of a post in order of place. Linear: each step moves on by at least one token. */
+export function findMeasures(tokens: readonly Token[], isFree: (start: number, end: number) => boolean): Measure[] {
+  const measures: Measure[] = [];
+  for (let index = 0; index < tokens.length; ) {
+    const left = readSide(tokens, index);
+    if (!left || !isFree(tokens[index]!.start, tokens[left.last - 1]!.end)) {
+      index = left ? left.last : skipNumber(tokens, index);
+      continue;
+    }
+    const separator = rangeSeparator(tokens, left);
+    const right = separator ? readSide(tokens, separator.last) : null;
+    if (separator && right && fitsRange(left, right)) {
+      const unit = right.unit ?? left.unit;
+      const last = right.unit ? right.last : right.number.last;
+      if (separator.word === 'to' && isChange(tokens, index, left, right)) {
+        measures.push(measureOf(tokens, left.number, left.number, left.unit ?? right.unit, index, left.last, 'was'));
+        measures.push(
+          measureOf(tokens, right.number, right.number, right.unit ?? left.unit, right.number.first, last, 'became'),
+        );
+      } else {
+        measures.push(measureOf(tokens, left.number, right.number, unit, index, last, null));
+      }
+      index = last;
+      continue;
+    }
+    measures.push(measureOf(tokens, left.number, left.number, left.unit, index, left.last, null));
+    index = left.last;
+  }
+  return measures;
+}
+
+function readSide(tokens: readonly Token[], index: number): Side | null {
+  const number = readNumber(tokens, index);
+  if (!number) return null;
+  const unit = unitAfter(tokens, number.last);
+  return { number, unit, last: unit ? unit.last : number.last };
+}
+
+/** The unit behind a number: glued, after a blank, after a bracket or a dash ("22 (%)"). */
+function unitAfter(tokens: readonly Token[], index: number): { unit: UnitId; last: number } | null {
+  const direct = readUnit(tokens, index);
+  if (direct) return direct;
+  if (tokens[index]?.text === '-' && !tokens[index]!.spaced && tokens[index + 1]?.spaced === false) {
+    const hyphenated = readUnit(tokens, index + 1);
+    if (hyphenated) return hyphenated;
+  }
+  return null;
+}
+
+function skipNumber(tokens: readonly Token[], index: number): number {
+  const token = tokens[index]!;
+  let at = index + 1;
+  if (token.kind !== 'number') return at;
+  // The rest of a date, a time, a version or a part number goes with it.
+  while (
+    at < tokens.length &&
+    !tokens[at]!.spaced &&
+    (tokens[at]!.kind === 'number' ||
+      (/^[./:-]$/.test(tokens[at]!.text) && tokens[at + 1]?.kind === 'number' && !tokens[at + 1]!.spaced))
+  )
+    at += 1;
+  return at;
+}
+
+function rangeSeparator(tokens: readonly Token[], left: Side): { word: string; last: number } | null {
+  const token = tokens[left.last];
+  if (!token) return null;
+  if (token.text === '-' || token.text === '~') {
+    const next = tokens[left.last + 1];
+    if (next?.text === '-' && next.spaced === false) return null;
+    return { word: '-', last: left.last + 1 };
+  }
+  if (token.text === '.' && tokens[left.last + 1]?.text === '.') {
+    return {
+      word: '-',
+      last: left.last + (tokens[left.last + 2]?.text === '.' && tokens[left.last + 3]?.kind === 'number' ? 3 : 2),
+    };
+  }
+  if (token.text === 'to' || token.text === 'through' || token.text === 'thru' || token.text === 'till') {
+    let last = left.last + 1;
+    if (/^(about|around|maybe|roughly|only|just)$/.test(tokens[last]?.text ?? '')) last += 1;
+    return { word: 'to', last };
+  }
+  if (token.text === 'and' && hasBefore(tokens, left.number.first, 3, /^between$/)) {
+    const last = left.last + 1;
+    return { word: 'and', last: /^(about|around)$/.test(tokens[last]?.text ?? '') ? last + 1 : last };
+  }
+  if (token.text === 'or' && !left.unit && tokens[left.last + 1]?.kind === 'number')
+    return { word: 'or', last: left.last + 1 };
+  return null;
+}
+
+/** Two numbers make a range when their units agree and their sizes are of one kind. */
+function fitsRange(left: Side, right: Side): boolean {
+  if (left.unit && right.unit && left.unit.unit !== right.unit.unit) return false;
+  if (left.number.bothSides || right.number.bothSides) return false;
+  if (left.number.inWords !== right.number.inWords && !right.unit) return false;
+  const [low, high] = [Math.abs(left.number.value), Math.abs(right.number.value)];
+  return right.number.thousands || low === 0 || high === 0 || (high / low < 1000 && low / high < 1000);
+}
+
+function isChange(tokens: readonly Token[], index: number, left: Side, right: Side): boolean {
+  for (let back = 1; back <= 8; back += 1) {
+    const token = tokens[index - back];
+    if (!token || token.kind === 'newline' || token.text === '.' || token.text === ';') break;
+    if (swinging.has(token.text)) return false;
+    if (changing.has(token.text)) return true;
+  }
+  const unit = right.unit?.unit ?? left.unit?.unit;
+  return unit === 'mile-per-gallon' && right.number.value < left.number.value;
+}
+
+function hasBefore(tokens: readonly Token[], index: number, within: number, words: RegExp): boolean {
+  for (let back = 1; back <= within; back += 1) if (words.test(tokens[index - back]?.text ?? '')) return true;
+  return false;
+}
+
+function measureOf(
+  tokens: readonly Token[],
+  left: PlainNumber,
+  right: PlainNumber,
+  unit: { unit: UnitId; last: number } | null,
+  first: number,
+  last: number,
+  change: Measure['change'],
+): Measure {
+  const scale = right.thousands && !left.thousands && left.value < right.value / 100 ? 1000 : 1;
+  const values = left.bothSides ? [-Math.abs(left.value), Math.abs(left.value)] : [left.value * scale, right.value];
+  const low = Math.min(values[0]!, values[1]!);
+  const high = Math.max(values[0]!, values[1]!);
+  const start = tokens[first]!.start;
+  const end = tokens[last - 1]!.end;
+  const others: [number, number] = [left.alternative ?? left.value, right.alternative ?? right.value];
+  return {
+    first,
+    last,
+    start,
+    end,
+    low,
+    high,
+    alternative:
+      left.alternative === null && right.alternative === null ? null : [Math.min(...others), Math.max(...others)],
+    unit: unit?.unit ?? null,
+    unitFirst: unit && unit.last === last ? right.last : last,
+    limit: limitBefore(tokens, first, high),
+    change,
+    difference: isDifference(tokens, first, last),
+    signed: left.signed || left.bothSides,
+    decimals: Math.max(left.decimals, right.decimals),
+    inWords: left.inWords,
+    thousands: left.thousands || right.thousands,
+  };
+}
+
+/** "maxed out at 25", "over 30", "below 0.1". */
+function limitBefore(tokens: readonly Token[], first: number, value: number): Measure['limit'] {
+  const words = [3, 2, 1].map((back) => tokens[first - back]?.text ?? '').join(' ');
+  if (/\b(maxed|maxes|maxing|pegged|pinned|topped|tops|peaked)( out| up)?( at| to| near)?$/.test(words))
+    return value < 0 ? 'at-most' : 'at-least';
+  if (/\b(over|above|exceeding|least|north of|greater than|more than|higher than)$|>$/.test(words)) return 'at-least';
+  if (/\b(under|below|less than|lower than|at most|not even|up to)$|<$/.test(words))
+    return /up to$/.test(words) ? null : 'at-most';
+  return null;
+}
+
+function isDifference(tokens: readonly Token[], first: number, last: number): boolean {
+  const words = [4, 3, 2, 1].map((back) => tokens[first - back]?.text ?? '').join(' ');
+  const after = [0, 1, 2].map((ahead) => tokens[last + ahead]?.text ?? '').join(' ');
+  if (
+    /\b(lost|lose|losing|gained|loss of|drop of|difference of|drop by|up by|down by|dropped by|by about|by around|by|decrease of|increase of)( about| around| roughly| a| a solid| some| at least| nearly)?$/.test(
+      words,
+    )
+  )
+    return true;
+  if (
+    /\b(down|up)( about| around| a solid| some| by| nearly)?$/.test(words) &&
+    !/\b(drops?|dropped|goes|went|go|gone|come|comes|came|run|runs|get|gets|right|is|sits|ran|rises?|climbs?|all the way|creeps?|jumps?|shot|hold|holding|held) (down|up)( about| around)?$/.test(
+      words,
+    )
+  )
+    return (
+      /^(mpg|less|more|worse|lower|higher|over|in|from)/.test(after) ||
+      /\b(down|up) (about|around|a solid|some|by|nearly)$/.test(words)
+    );
+  return (
+    /^(less|more|lower|higher|worse|better|drop|improvement|loss|increase|decrease|difference|reduction|swing|fewer)\b/.test(
+      after,
+    ) && !/^(more|less) (or|than)/.test(after)
+  );
+}

@@ -1,0 +1,172 @@
+// Ties numbers to the quantity, bank, sensor and condition that they were written with, and turns them into reading
+// findings in the vocabulary's units. read-post.ts calls it after codes, bytes, logs and tables.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { Conflict } from '../vocabulary/answer-document.ts';
+import type { ReadingFinding } from '../vocabulary/findings.ts';
+import type { Condition, Quantity } from '../vocabulary/quantities.ts';
+import { type ConditionState, chooseCondition } from './choose-condition.ts';
+import { choosePlace, type PlaceState } from './choose-place.ts';
+import { type Choice, chooseQuantity } from './choose-quantity.ts';
+import { isExpectation } from './expectation.ts';
+import { type Figures, findFigures, type Segment } from './figures.ts';
+import { contextAt } from './finding-base.ts';
+import { makeReading, type ReadingParts } from './make-reading.ts';
+import type { Mention } from './quantity-mentions.ts';
+import type { ReaderInput, ReaderResult } from './reader.ts';
+
+const gases: ReadonlySet<Quantity> = new Set([
+  'gas-co',
+  'gas-co2',
+  'gas-o2',
+  'gas-hc',
+  'gas-nox',
+  'lambda',
+  'gas-mass',
+]);
+
+/** What earlier lines and sentences leave standing for the next. */
+interface Carry {
+  /** Quantity named last, and how many segments ago; `heading` when its line gave no figure. */
+  mention: { mention: Mention; age: number; heading: boolean } | null;
+  place: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
+  condition: Condition | null;
+  lastQuantity: Quantity | null;
+}
+
+/** Readings of a post. Linear in its length: each segment looks at its own marks and at most a few before them. */
+export function readReadings(input: ReaderInput, knowledge: Knowledge): ReaderResult {
+  const figures = findFigures(input, knowledge);
+  const findings: ReadingFinding[] = [];
+  const conflicts: Conflict[] = [];
+  const used: Array<readonly [number, number]> = [];
+  const carry: Carry = { mention: null, place: null, condition: null, lastQuantity: null };
+  for (const segment of figures.segments) {
+    if (segment.newParagraph) Object.assign(carry, { mention: null, place: null, condition: null, lastQuantity: null });
+    for (const parts of readSegment(input, knowledge, figures, segment, carry)) {
+      const made = makeReading(input, parts, figures.habits, knowledge);
+      findings.push(...made.findings);
+      conflicts.push(...made.conflicts);
+      if (made.findings.length + made.conflicts.length > 0) used.push([parts.measure.start, parts.measure.end]);
+    }
+    passOn(segment, carry);
+  }
+  return { findings: withMultipliers(findings), conflicts, used };
+}
+
+function readSegment(
+  input: ReaderInput,
+  knowledge: Knowledge,
+  figures: Figures,
+  segment: Segment,
+  carry: Carry,
+): ReadingParts[] {
+  const { tokens } = input;
+  const taken: ReadingParts[] = [];
+  const choices = new Map<number, Choice>();
+  const placeState: PlaceState = { consumed: new Set(), current: carry.place };
+  const conditionState: ConditionState = { consumed: new Set(), heading: carry.condition, fromSpeed: null };
+  for (const [index, measure] of segment.measures.entries()) {
+    if (measure.difference || (measure.inWords && measure.unit === null && measure.low > 12)) continue;
+    const previous = choices.get(index - 1) ?? null;
+    const choice = chooseQuantity({
+      input,
+      knowledge,
+      figures,
+      segment,
+      index,
+      previous,
+      carried: carry.mention,
+      choices,
+    });
+    if (!choice) continue;
+    const mood = contextAt(input, measure.first).mood;
+    if (
+      isExpectation(tokens, segment, measure, gases.has(choice.quantity)) ||
+      isBracketedLimit(input, segment, index, choice, choices)
+    )
+      continue;
+    if (mood === 'supposed') continue;
+    choices.set(index, choice);
+    carry.lastQuantity = choice.quantity;
+    const place = choosePlace(input, segment, index, choice, placeState);
+    const when = chooseCondition(input, segment, index, choice, conditionState);
+    if (choice.quantity === 'engine-speed' && choice.mention && figures.talksOfTest)
+      conditionState.fromSpeed = measure.low >= 1500 ? '2500rpm' : 'idle';
+    taken.push({
+      measure,
+      quantity: choice.quantity,
+      gauge: choice.mention?.gauge ?? null,
+      nameFirst: choice.mention?.first ?? null,
+      when,
+      ...place,
+    });
+  }
+  return taken;
+}
+
+/** "CO 0.45 FAIL (0.30)": the figure in brackets right behind a figure of the same quantity is its limit. */
+function isBracketedLimit(
+  input: ReaderInput,
+  segment: Segment,
+  index: number,
+  choice: Choice,
+  choices: ReadonlyMap<number, Choice>,
+): boolean {
+  const measure = segment.measures[index]!;
+  const before = choices.get(index - 1);
+  return (
+    gases.has(choice.quantity) &&
+    before?.quantity === choice.quantity &&
+    choice.mention === before.mention &&
+    input.tokens[measure.first - 1]?.text === '(' &&
+    input.tokens[measure.last]?.text === ')'
+  );
+}
+
+function passOn(segment: Segment, carry: Carry): void {
+  const last = segment.mentions.filter((mention) => mention.candidates.length > 0).at(-1);
+  if (last) carry.mention = { mention: last, age: 0, heading: segment.heading };
+  else if (carry.mention) carry.mention.age += 1;
+  if (segment.newLine) {
+    // What a heading says holds for the lines below it, until a line names another.
+    if (segment.heading && segment.places.length > 0) {
+      const place = segment.places.at(-1)!;
+      carry.place = { bank: place.bank, sensor: place.sensor, bothBanks: place.bothBanks };
+    } else if (segment.places.some((place) => place.bank !== null)) carry.place = null;
+    if (segment.heading && segment.conditions.length > 0) carry.condition = segment.conditions.at(-1)!.when;
+    else if (segment.conditions.length > 0) carry.condition = null;
+  }
+}
+
+/**
+ * Trims typed as factors around one ("LTFT 1.00, STFT .93 to 1.07") become percent: only when no trim of the post carries
+ * a unit or a sign, all lie within 0.7 to 1.35 and are given to two decimals, so that 0.78 and 1.56 (percent steps) stay percent.
+ */
+function withMultipliers(findings: ReadingFinding[]): ReadingFinding[] {
+  const isTrim = (finding: ReadingFinding) =>
+    finding.quantity === 'long-term-trim' || finding.quantity === 'short-term-trim';
+  const trims = findings.filter(isTrim);
+  const typed = trims.flatMap((finding) => finding.original.value.match(/\d*[.,]?\d+/g) ?? []);
+  const isFactor = (text: string) =>
+    /^(0?|1)[.,]\d\d\d?$/.test(text) &&
+    Number(text.replace(',', '.')) >= 0.7 &&
+    Number(text.replace(',', '.')) <= 1.35 &&
+    !/^(0?[.,]78|1[.,]17)\d?$/.test(text);
+  if (
+    trims.length < 2 ||
+    !typed.some((text) => /^1[.,]0/.test(text)) ||
+    !typed.every(isFactor) ||
+    trims.some((finding) => finding.original.unit !== '' || /[+-]/.test(finding.original.value.slice(0, 1)))
+  )
+    return findings;
+  const percent = (factor: number) => Math.round((factor - 1) * 1e6) / 1e4;
+  return findings.map((finding) =>
+    isTrim(finding)
+      ? {
+          ...finding,
+          value: percent(finding.value),
+          range: finding.range ? [percent(finding.range[0]), percent(finding.range[1])] : null,
+        }
+      : finding,
+  );
+}
