@@ -1,5 +1,5 @@
-// Cuts a post into clauses and says of each under which sign it stands: now or before, the owner's own word or hearsay,
-// a plain statement, a doubt, a question or a supposition, which car, which running condition. Readers ask `contextAt`.
+// What a clause of a post is, and under which sign its words stand: now or before, the owner's own word or hearsay, a
+// plain statement, a doubt, a question or a supposition, which car, which running condition. Readers ask `clauseAt`.
 import type { Condition } from '../vocabulary/quantities.ts';
 
 /** Under which sign the words of a clause stand. */
@@ -25,4 +25,14 @@ export interface ClauseMap {
   readonly clauses: readonly Clause[];
   /** Clause of a token index. */
   readonly clauseAt: (token: number) => Clause;
+}
+
+/** A plain statement of the owner about his car as it is now. */
+export const plainContext: ClauseContext = { time: 'now', source: 'owner', car: 0, mood: 'stated', when: null };
+
+/** A clause before its context is known. */
+export interface ClauseSpan {
+  readonly first: number;
+  readonly last: number;
+  readonly sentence: number;
 }

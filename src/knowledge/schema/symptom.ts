@@ -4,7 +4,7 @@ import { knowledgeId } from '../../vocabulary/findings.ts';
 import { defineKind, sourceReferences } from '../kind.ts';
 import { sourceField } from './source.ts';
 
-const phrase = z.string().min(2).max(80);
+const phrase = z.string().min(2).max(400);
 
 export const symptoms = defineKind({
   folder: 'symptoms',
@@ -21,6 +21,8 @@ export const symptoms = defineKind({
     not: z.array(phrase).max(100).default([]),
     /** Words that say it is absent without an ordinary negation ("runs smooth"). */
     denials: z.array(phrase).max(60).default([]),
+    /** Words too general to say it, that deny it when they are denied: "no smoke" denies smoke of every colour. */
+    whenDenied: z.array(phrase).max(20).default([]),
     source: sourceField,
     why: z.string().max(300).optional(),
   }),

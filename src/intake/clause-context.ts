@@ -1,0 +1,209 @@
+// Gives every clause its context from the cues that stand in it and in its neighbours of the same sentence.
+
+import type { Condition } from '../vocabulary/quantities.ts';
+import { type Clause, type ClauseContext, type ClauseSpan, plainContext } from './clauses.ts';
+import { type Cue, conditionPatterns, contrasts, cuePatterns, questionWords, subjectWords } from './cues.ts';
+import { matchPatterns } from './word-patterns.ts';
+import { stemSet } from './word-stem.ts';
+import type { Word } from './words.ts';
+import type { Writers } from './writers.ts';
+
+interface PlacedCue {
+  readonly cue: Cue;
+  readonly first: number;
+}
+
+interface Draft {
+  readonly span: ClauseSpan;
+  readonly cues: readonly PlacedCue[];
+  readonly conditions: ReadonlyArray<{ readonly condition: Condition; readonly first: number }>;
+  /** First word that is not a mark or "and", "so", "then". */
+  readonly head: string;
+  time: ClauseContext['time'];
+  source: ClauseContext['source'];
+  car: number;
+  mood: ClauseContext['mood'];
+}
+
+/** Contexts of all clauses, in order. Linear: each clause looks at its own words and at its neighbours only. */
+export function placeContexts(spans: readonly ClauseSpan[], words: readonly Word[], isOther: Writers): Clause[] {
+  const drafts = spans.map((span) => draftOf(span, words));
+  for (let begin = 0; begin < drafts.length; ) {
+    let end = begin + 1;
+    while (end < drafts.length && drafts[end]!.span.sentence === drafts[begin]!.span.sentence) end += 1;
+    placeSentence(drafts.slice(begin, end), words);
+    begin = end;
+  }
+  keepToTheFirstCar(drafts);
+  return drafts.map((draft, index) => ({
+    ...draft.span,
+    context: {
+      ...plainContext,
+      time: draft.time,
+      source: isOther(draft.span.first) ? 'helper' : draft.source,
+      car: draft.car,
+      mood: draft.mood,
+      when: conditionOf(drafts, index),
+    },
+  }));
+}
+
+const leading = new Set([
+  ...stemSet('and so then or but now also ok well anyway plus hi hello'),
+  ',',
+  ';',
+  '(',
+  ')',
+  '-',
+  '"',
+  "'",
+  '*',
+  '\n',
+  ':',
+  '.',
+]);
+
+function draftOf(span: ClauseSpan, words: readonly Word[]): Draft {
+  const cues: PlacedCue[] = [];
+  const conditions: Array<{ condition: Condition; first: number }> = [];
+  for (let index = span.first; index < span.last; index += 1) {
+    for (const match of matchPatterns(cuePatterns, words, index)) cues.push({ cue: match.value, first: index });
+    const condition = matchPatterns(conditionPatterns, words, index)[0];
+    if (condition && condition.last <= span.last + 2) conditions.push({ condition: condition.value, first: index });
+  }
+  let place = span.first;
+  while (place < span.last - 1 && leading.has(words[place]!.key)) place += 1;
+  return {
+    span,
+    cues,
+    conditions,
+    head: words[place]?.key ?? '',
+    time: 'now',
+    source: 'owner',
+    car: 0,
+    mood: 'stated',
+  };
+}
+
+function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void {
+  placeQuestions(clauses, words);
+  let hearsay = false;
+  let otherCar = false;
+  for (const [index, clause] of clauses.entries()) {
+    if (contrasts.has(words[clause.span.first]!.key)) hearsay = false;
+    for (const { cue } of clause.cues) {
+      if (cue === 'hearsay') hearsay = true;
+      else if (cue === 'doubt' && clause.mood === 'stated') clause.mood = 'doubted';
+      else if (cue === 'supposed' && (clause.mood === 'stated' || clause.mood === 'doubted')) clause.mood = 'supposed';
+      else if (cue === 'before') clause.time = 'before';
+      else if (cue === 'before-work') placeBefore(clauses, index);
+      else if (cue === 'other-car') otherCar = true;
+      else if (cue === 'this-car') otherCar = false;
+    }
+    if (hearsay) clause.source = 'hearsay';
+    if (otherCar) clause.car = 1;
+    if (isIfClause(clause)) clause.mood = 'supposed';
+    carryOn(clauses, index, words);
+  }
+}
+
+function isIfClause(clause: Draft): boolean {
+  return clause.head === 'if' || clause.head === 'unless' || clause.head === 'whether';
+}
+
+/** A fear, a wish or a doubt goes on over "that it ...", "if it ...", and "and" without a subject of its own. */
+function carryOn(clauses: readonly Draft[], index: number, words: readonly Word[]): void {
+  const clause = clauses[index]!;
+  const earlier = clauses[index - 1];
+  if (!earlier || clause.mood !== 'stated') {
+    if (earlier && isIfClause(clause) && earlier.mood === 'doubted' && endsWithDoubt(earlier, words))
+      clause.mood = 'doubted';
+    return;
+  }
+  const opener = words[clause.span.first]!.key;
+  if ((opener === 'that' || opener === 'or') && (earlier.mood === 'supposed' || earlier.mood === 'doubted'))
+    clause.mood = earlier.mood;
+}
+
+function endsWithDoubt(clause: Draft, words: readonly Word[]): boolean {
+  const last = words[clause.span.last - 1]?.key ?? '';
+  return unsure.has(last);
+}
+
+/** "It stalled until I changed the coil": the clause before; "Before the repair it stalled": the clause after. */
+function placeBefore(clauses: readonly Draft[], index: number): void {
+  clauses[index]!.time = 'before';
+  const neighbour = index === 0 ? clauses[1] : clauses[index - 1];
+  if (neighbour) neighbour.time = 'before';
+}
+
+/** In a sentence with a question mark (or that begins as a question) the part from its last question word on asks. */
+function placeQuestions(clauses: readonly Draft[], words: readonly Word[]): void {
+  const last = clauses.at(-1)!;
+  const hasMark = words[last.span.last - 1]?.key === '?';
+  let asked = -1;
+  for (const [index, clause] of clauses.entries()) {
+    if (!questionWords.has(clause.head)) continue;
+    if (hasMark || isInverted(clause, words)) asked = index;
+    if (!hasMark && asked >= 0) break;
+  }
+  if (asked < 0 && hasMark) {
+    const content = last.span.last - 1 - last.span.first;
+    if (clauses.length > 1 || content <= 3) asked = clauses.length - 1;
+  }
+  if (asked < 0) return;
+  for (const clause of clauses.slice(asked)) if (!presupposes(clause, words)) clause.mood = 'question';
+}
+
+function isInverted(clause: Draft, words: readonly Word[]): boolean {
+  let place = clause.span.first;
+  while (place < clause.span.last && leading.has(words[place]!.key)) place += 1;
+  const head = words[place]?.key ?? '';
+  return !notOpening.has(head) && subjectKeys.has(words[place + 1]?.key ?? '');
+}
+
+/** "Why is my car stalling", "how do I cure the rough idle" take for granted what they name. */
+function presupposes(clause: Draft, words: readonly Word[]): boolean {
+  const keys = words.slice(clause.span.first, clause.span.last).map((word) => word.key);
+  const isDefinite = keys.some((key) => definite.has(key));
+  if (keys.includes('why')) return isDefinite;
+  if (!asking.has(clause.head)) return false;
+  return isDefinite && keys.some((key) => causal.has(key));
+}
+
+const definite = stemSet("my the this it it's its these that i our her his she");
+const causal = stemSet('cause make fix cure stop solve rid explain get');
+const asking = stemSet("what what's how");
+const unsure = stemSet('sure certain know tell say positive unsure convinced');
+const notOpening = stemSet('when have had where which who any');
+
+/** "Friend's" and the like name another car only after the writer's own was spoken of. */
+function keepToTheFirstCar(drafts: readonly Draft[]): void {
+  let own = false;
+  for (const draft of drafts) {
+    if (draft.car === 1 && !own && draft.span.sentence === 0) draft.car = 0;
+    if (draft.car === 0 && draft.span.last - draft.span.first > 2) own = true;
+  }
+}
+
+/** The clause's own condition, else that of the subordinate clause beside it. */
+function conditionOf(drafts: readonly Draft[], index: number): Condition | null {
+  const clause = drafts[index]!;
+  const own = pick(clause);
+  if (own) return own;
+  for (const neighbour of [drafts[index + 1], drafts[index - 1]]) {
+    if (!neighbour || neighbour.span.sentence !== clause.span.sentence || !subordinate.has(neighbour.head)) continue;
+    const condition = pick(neighbour);
+    if (condition) return condition;
+  }
+  return null;
+}
+
+function pick(clause: Draft): Condition | null {
+  return (clause.conditions.find((item) => item.condition !== 'idle') ?? clause.conditions[0])?.condition ?? null;
+}
+
+const subordinate = stemSet(
+  'when whenever while if after once until till on at under during before as in only first since',
+);
+const subjectKeys = stemSet([...subjectWords].join(' '));

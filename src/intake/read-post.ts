@@ -1,0 +1,108 @@
+// One post -> its findings: folds the text, splits it, and calls the readers in their order. answer.ts calls it; nothing
+// behind it looks at the text again. Pure, linear in the length of the text, and never throws on odd input.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { Note } from '../vocabulary/answer-document.ts';
+import type { Case } from '../vocabulary/case.ts';
+import type { Finding } from '../vocabulary/findings.ts';
+import { readTextLimit } from '../vocabulary/post.ts';
+import { findCorrections } from './find-corrections.ts';
+import { judgeText } from './judge-text.ts';
+import { readAnswers } from './read-answers.ts';
+import { readCodes } from './read-codes.ts';
+import { readEngine } from './read-engine.ts';
+import { readReadings } from './read-readings.ts';
+import { readRequests } from './read-requests.ts';
+import { readSymptoms } from './read-symptoms.ts';
+import { readWork } from './read-work.ts';
+import { foldText } from './readable-text.ts';
+import { joinResults, nothingRead, type ReaderInput, type ReaderResult } from './reader.ts';
+import type { Attachment, PostReading } from './reading.ts';
+import { splitClauses } from './split-clauses.ts';
+import { splitTokens } from './tokens.ts';
+import { wordsOf } from './words.ts';
+
+/** Each takes what the ones before it left; codes first, for their digits look like readings. */
+const readers: ReadonlyArray<(input: ReaderInput, knowledge: Knowledge) => ReaderResult> = [
+  readAnswers,
+  readCodes,
+  readReadings,
+  readEngine,
+  readSymptoms,
+  readWork,
+  readRequests,
+];
+
+/**
+ * Reads one post against what its conversation has established.
+ *
+ * @param text        as written; what lies beyond 100,000 UTF-16 units is not read, and a note says so
+ * @param previous    the case before this post
+ * @param attachments logs that came with it
+ * @returns findings with ids that continue the case's; nothing but a note when the text cannot be read
+ */
+export function readPost(
+  text: string,
+  previous: Case,
+  knowledge: Knowledge,
+  attachments: readonly Attachment[] = [],
+): PostReading {
+  const notes: Note[] = [];
+  const within = text.length > readTextLimit ? cutAtLimit(text) : text;
+  if (within.length < text.length)
+    notes.push({
+      kind: 'truncated',
+      says: `I read the first ${readTextLimit.toLocaleString('en')} characters; the rest is kept but not read.`,
+    });
+  const nextId = counter(previous);
+  const post = previous.posts;
+
+  const readable = foldText(within);
+  const verdict = judgeText(readable.folded);
+  if (verdict) notes.push(verdict);
+  let result = nothingRead;
+  if (verdict?.kind !== 'empty' && verdict?.kind !== 'unreadable') {
+    const tokens = splitTokens(readable.folded);
+    const clauses = splitClauses(readable, tokens, wordsOf(tokens));
+    for (const read of readers) {
+      const input: ReaderInput = { text: readable, tokens, clauses, post, nextId, previous, taken: result.used };
+      result = joinResults([result, read(input, knowledge)]);
+    }
+  }
+  void attachments;
+  const findings = inOrder(result.findings);
+  const isSilent = !findings.some((finding) => finding.kind !== 'request');
+  return {
+    findings,
+    conflicts: result.conflicts,
+    replaces: findCorrections(readable.folded, findings, previous),
+    notes,
+    offTopic: isSilent && previous.findings.length === 0 && verdict === null,
+  };
+}
+
+/** Cuts at the limit without splitting a character in two. */
+function cutAtLimit(text: string): string {
+  const unit = text.charCodeAt(readTextLimit - 1);
+  return text.slice(0, unit >= 0xd800 && unit <= 0xdbff ? readTextLimit - 1 : readTextLimit);
+}
+
+/** Ids f1, f2, ... beyond the highest that the case has used. */
+function counter(previous: Case): () => string {
+  let last = 0;
+  for (const { id } of [...previous.findings, ...previous.replaced.map((item) => item.finding)]) {
+    const number = /^f(\d{1,9})$/.exec(id)?.[1];
+    if (number !== undefined) last = Math.max(last, Number(number));
+  }
+  return () => {
+    last += 1;
+    return `f${last}`;
+  };
+}
+
+/** In the order of the text; what came from an attachment or a button last. */
+function inOrder(findings: readonly Finding[]): Finding[] {
+  return findings
+    .map((finding, index) => ({ finding, index, place: finding.span?.[0] ?? Number.POSITIVE_INFINITY }))
+    .sort((a, b) => (a.place === b.place ? a.index - b.index : a.place - b.place))
+    .map((item) => item.finding);
+}

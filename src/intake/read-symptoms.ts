@@ -1,0 +1,188 @@
+// Reads symptoms, said and denied. What is only asked, feared, advised or told of a cause is left alone: a symptom that nobody
+// noticed must not move a ranking, and a denial must never turn into its opposite.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { SymptomFinding } from '../vocabulary/findings.ts';
+import type { ClauseContext } from './clauses.ts';
+import { polarityOf } from './denial.ts';
+import { findingBase } from './finding-base.ts';
+import type { ReaderInput, ReaderResult } from './reader.ts';
+import { sentenceBounds } from './sentence-bounds.ts';
+import { findSymptoms, type SymptomMatch } from './symptom-matches.ts';
+import { stemSet } from './word-stem.ts';
+import type { Word } from './words.ts';
+
+/** A symptom as it stands in the post, before repeats are taken out. */
+interface Said {
+  readonly finding: SymptomFinding;
+  /** Said by a general phrase ("runs fine") that gives way to a plain statement. */
+  readonly isGeneral: boolean;
+  /** Folded span. */
+  readonly place: readonly [number, number];
+}
+
+/** Reads every symptom of a post: once for each way in which it is stated. Linear. */
+export function readSymptoms(input: ReaderInput, knowledge: Knowledge): ReaderResult {
+  const { words, matches } = findSymptoms(input.tokens, knowledge);
+  const bounds = sentenceBounds(input.clauses, input.tokens.length);
+  const raw = input.tokens.map((token) => token.text);
+  const said: Said[] = [];
+  for (const match of matches) {
+    const one = judge(input, words, raw, bounds, match);
+    if (one) said.push(one);
+  }
+  const kept = withoutRepeats(said);
+  return {
+    findings: kept.map((item) => ({ ...item.finding, id: input.nextId() })),
+    conflicts: [],
+    used: kept.map((item) => item.place),
+  };
+}
+
+function judge(
+  input: ReaderInput,
+  words: readonly Word[],
+  raw: readonly string[],
+  bounds: (token: number) => readonly [number, number],
+  match: SymptomMatch,
+): Said | null {
+  const context = input.clauses.clauseAt(match.first).context;
+  if (context.source === 'helper') return null;
+  const [begin, end] = bounds(match.first);
+  const denial = polarityOf(words, raw, match.first, match.last, begin, end);
+  const negatedInside = match.gap[1] > match.gap[0] && hasNegation(words, match.gap);
+  let polarity = denial.polarity;
+  if (match.role === 'absent') {
+    // "doesn't idle fine", "should run smooth", "runs fine until warm": no denial, and no finding either.
+    if (polarity !== 'present' || isQualified(words, match, begin, end) || negatedInside) return null;
+    polarity = 'denied';
+  } else if (negatedInside) {
+    polarity = polarity === 'denied' ? 'silent' : 'denied';
+  }
+  if (polarity === 'silent') return null;
+  if (match.role === 'when-denied' && polarity !== 'denied') return null;
+
+  const isDefinite = definiteBefore(words, match.first, begin);
+  if (context.mood === 'question' || context.mood === 'supposed') {
+    const given =
+      isDefinite &&
+      polarity === 'present' &&
+      !opensWithIf(input, words, match.first) &&
+      !match.symptom.startsWith('check-engine');
+    if (!given) return null;
+  }
+  if (context.source === 'hearsay' && polarity === 'present' && !isDefinite && namesCause(words, match.first, begin))
+    return null;
+  const stated = polarity === 'present' && context.mood === 'doubted' && !isDefinite ? 'unsure' : polarity;
+  const first = polarity === 'denied' && denial.cue >= 0 && denial.cue < match.first ? denial.cue : match.first;
+  const last = polarity === 'denied' && denial.cue >= match.last ? denial.cue + 1 : match.last;
+  const start = input.tokens[first]!.start;
+  const stop = input.tokens[last - 1]!.end;
+  const base = findingBase({ ...input, nextId: () => 'f0' }, start, stop, match.first, stated);
+  const source = isDefinite && base.source === 'hearsay' ? 'owner' : base.source;
+  return {
+    finding: { ...base, source, kind: 'symptom', symptom: match.symptom, when: whenOf(match.symptom, context) },
+    isGeneral: match.role === 'absent' || match.role === 'when-denied',
+    place: [start, stop],
+  };
+}
+
+const idleSymptoms = new Set(['rough-idle', 'high-idle']);
+
+function whenOf(symptom: string, context: ClauseContext): ClauseContext['when'] {
+  return context.when === 'idle' && idleSymptoms.has(symptom) ? null : context.when;
+}
+
+const negations = stemSet(
+  "no not never none nor hardly barely zero without isn't doesn't hasn't wasn't didn't don't haven't aren't won't can't",
+);
+/** Negations that stand in a gap: "light has never come on", "uses no oil". */
+function hasNegation(words: readonly Word[], gap: readonly [number, number]): boolean {
+  for (let index = gap[0]; index < gap[1]; index += 1) if (negations.has(words[index]!.key)) return true;
+  return false;
+}
+
+const turnsRound = stemSet(
+  'until till except unless otherwise apart besides but excluding when if most mostly sometimes',
+);
+const wishes = stemSet('to make made should would want supposed must getting expect could ensure if before');
+
+/** Whether "runs fine" is taken back, wished for or limited. */
+function isQualified(words: readonly Word[], match: SymptomMatch, begin: number, end: number): boolean {
+  for (let index = match.first - 1; index >= Math.max(begin, match.first - 4); index -= 1) {
+    if (words[index]!.key === ',' || words[index]!.barrier) break;
+    if (wishes.has(words[index]!.key)) return true;
+  }
+  for (let index = match.last; index < Math.min(end, match.last + 5); index += 1) {
+    if (turnsRound.has(words[index]!.key)) return true;
+    if (words[index]!.barrier) break;
+  }
+  return false;
+}
+
+const definiteWords = stemSet('the my this that these those our its');
+
+function definiteBefore(words: readonly Word[], first: number, begin: number): boolean {
+  for (let index = first - 1; index >= Math.max(begin, first - 3); index -= 1) {
+    const word = words[index]!;
+    if (definiteWords.has(word.key)) return true;
+    if (!word.filler) return false;
+  }
+  return false;
+}
+
+const causeLeads = stemSet("it's its is be was by of from to as that's");
+
+/** "says it's a misfire", "caused by a stall", "points to": somebody's cause, not something noticed. */
+function namesCause(words: readonly Word[], first: number, begin: number): boolean {
+  let sawArticle = false;
+  for (let index = first - 1; index >= Math.max(begin, first - 4); index -= 1) {
+    const { key, filler, barrier } = words[index]!;
+    if (barrier || key === ',') return false;
+    if (key === 'a' || key === 'an' || key === 'some') sawArticle = true;
+    else if (causeLeads.has(key)) return sawArticle || key === 'by' || key === 'of' || key === 'from' || key === 'to';
+    else if (!filler) return false;
+  }
+  return false;
+}
+
+function opensWithIf(input: ReaderInput, words: readonly Word[], token: number): boolean {
+  const clause = input.clauses.clauseAt(token);
+  for (let index = clause.first; index < Math.min(clause.last, clause.first + 3); index += 1) {
+    const { key } = words[index]!;
+    if (key === 'if' || key === 'unles' || key === 'whether') return true;
+  }
+  return false;
+}
+
+/**
+ * Each symptom once for each way it is stated. A general denial ("runs fine") gives way to a plain statement about the same
+ * car and time; where one is both said and denied under the same condition, what was said stands.
+ */
+function withoutRepeats(said: readonly Said[]): Said[] {
+  const kept: Said[] = [];
+  const about = (finding: SymptomFinding) => `${finding.symptom} ${finding.time} ${finding.car}`;
+  const plain = new Set(said.filter((item) => item.finding.stated !== 'denied').map((item) => about(item.finding)));
+  for (const item of said) {
+    const { finding } = item;
+    if (finding.stated === 'denied' && plain.has(about(finding))) {
+      const clashes =
+        item.isGeneral ||
+        said.some(
+          (other) =>
+            about(other.finding) === about(finding) &&
+            other.finding.stated !== 'denied' &&
+            other.finding.when === finding.when,
+        );
+      if (clashes) continue;
+    }
+    const repeats = kept.some(
+      (other) =>
+        about(other.finding) === about(finding) &&
+        (other.finding.stated === finding.stated ||
+          (finding.stated === 'unsure' && other.finding.stated === 'present')) &&
+        (finding.when === null || other.finding.when === finding.when),
+    );
+    if (!repeats) kept.push(item);
+  }
+  return kept;
+}
