@@ -77,12 +77,14 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       stopping = true;
       clearInterval(sweeper);
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
-      if ('closeIdleConnections' in server) server.closeIdleConnections();
+      // A connection that served a request meanwhile has gone idle since: again and again, until none is left.
+      const idle = setInterval(() => 'closeIdleConnections' in server && server.closeIdleConnections(), 50);
       const impatient = setTimeout(
         () => 'closeAllConnections' in server && server.closeAllConnections(),
         stopPatienceMs,
       );
       await closed;
+      clearInterval(idle);
       clearTimeout(impatient);
       await sweep;
       await store.close();
@@ -104,7 +106,12 @@ function listen(fetch: (request: Request) => Promise<Response>, settings: Settin
   return new Promise<{ server: ReturnType<typeof serve>; port: number }>((resolve, reject) => {
     const server = serve(
       {
-        fetch,
+        async fetch(request) {
+          const response = await fetch(request);
+          // The rest of a body that was not read would be taken for the next request of the connection.
+          if (response.status === 413) response.headers.set('Connection', 'close');
+          return response;
+        },
         hostname: settings.host,
         port: settings.port,
         // A body that drips in, or headers that never end, are cut.

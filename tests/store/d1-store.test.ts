@@ -3,8 +3,8 @@ import { Miniflare } from 'miniflare';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openD1 } from '../../src/store/d1/d1-connection.ts';
 import { openSqlStore } from '../../src/store/sql/sql-store.ts';
-import { readMigrations } from '../../src/store/sqlite/migrate.ts';
 import { openVault } from '../../src/store/vault.ts';
+import { migrateD1 } from './migrate-d1.ts';
 import { storeSuite } from './store-suite.ts';
 
 const tables = [
@@ -31,14 +31,7 @@ beforeAll(async () => {
     cf: false,
   });
   database = (await runtime.getD1Database('DB')) as unknown as D1Database;
-  for (const { sql } of readMigrations())
-    await database.batch(
-      sql
-        .replaceAll(/^--.*$/gm, '')
-        .split(';')
-        .filter((statement) => statement.trim() !== '')
-        .map((statement) => database.prepare(statement)),
-    );
+  await migrateD1(database);
 });
 afterAll(() => runtime.dispose());
 
