@@ -41,10 +41,12 @@ const unreadDanger = 60;
 export async function submitPost(deps: TurnDeps, post: Post): Promise<number> {
   const { store, clock } = deps;
   const started = clock();
-  const { postId } = await store.acceptPost(post, started);
+  const { postId, claimed: ours } = await store.acceptPost(post, started, postLeaseMs);
   if (postId === null) throw new Problem('conflict', 'This post was erased; send it under a new id.');
+  let next: StoredPost | null = ours ? { ...post, postId, receivedAt: started, state: 'waiting', attempts: 1 } : null;
   while (clock() - started < submitPatienceMs) {
-    const claimed = await store.claimNextPost(post.channel, post.conversation, clock(), postLeaseMs);
+    const claimed = next ?? (await store.claimNextPost(post.channel, post.conversation, clock(), postLeaseMs));
+    next = null;
     const outcome = claimed && (await workPost(deps, claimed));
     if (claimed?.postId === postId && outcome === 'retry') break;
     if (claimed?.postId === postId) return postId;

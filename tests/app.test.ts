@@ -330,7 +330,7 @@ describe('every response', () => {
 describe('the sweep', () => {
   it('answers what was left waiting and delivers what is due', async () => {
     const left = { eventId: 'e', channel: 'api', conversation: 'c', author: 'a', text: 'x', callerId: null };
-    await store.acceptPost(left, Date.now());
+    await store.acceptPost(left, Date.now(), 0);
     await app.sweep();
     expect(await store.counts()).toMatchObject({ waiting: 0, due: 0, answers: 1 });
   });

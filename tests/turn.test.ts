@@ -86,7 +86,7 @@ describe('submitting a post', () => {
   });
 
   it('first works what the same conversation still has waiting', async () => {
-    await store.acceptPost(post('left over'), now);
+    await store.acceptPost(post('left over'), now, 0);
     const postId = await submitPost(deps(), post('e2'));
     expect((await store.readAnswerOfPost(postId))?.document.reply.text).toMatch(/^post 2 /);
     expect((await store.counts()).waiting).toBe(0);
@@ -103,7 +103,7 @@ describe('submitting a post', () => {
   });
 
   it('waits for a post that someone else has, and takes it over when the lease runs out', async () => {
-    await store.acceptPost(post('e1'), now);
+    await store.acceptPost(post('e1'), now, 0);
     await store.claimNextPost('web', 'c', now, postLeaseMs);
     const before = now;
     const postId = await submitPost(deps(), post('e1'));
@@ -128,7 +128,7 @@ describe('submitting a post', () => {
 
 describe('a post that cannot be answered', () => {
   it(`is tried ${mostAttempts} times with growing pauses, then goes to a helper and its owner is told`, async () => {
-    await store.acceptPost(post('e1', { callerId: 'q1' }), now);
+    await store.acceptPost(post('e1', { callerId: 'q1' }), now, 0);
     const waits: number[] = [];
     for (let attempt = 1; attempt <= mostAttempts; attempt += 1) {
       const before = now;
@@ -146,8 +146,8 @@ describe('a post that cannot be answered', () => {
   });
 
   it('does not hold up the conversation for ever', async () => {
-    await store.acceptPost(post('bad', { text: 'bad' }), now);
-    await store.acceptPost(post('good'), now);
+    await store.acceptPost(post('bad', { text: 'bad' }), now, 0);
+    await store.acceptPost(post('good'), now, 0);
     const some = deps({
       answer: (given, previous) => (given.text === 'bad' ? broken() : anAnswer(given, previous)),
     });
@@ -159,7 +159,7 @@ describe('a post that cannot be answered', () => {
   });
 
   it('is not answered with a document that breaks the contract', async () => {
-    const { postId } = await store.acceptPost(post('e1'), now);
+    const { postId } = await store.acceptPost(post('e1'), now, 0);
     const claimed = await store.claimNextPost('web', 'c', now, postLeaseMs);
     const wrong = deps({
       answer: (given, previous) => {
@@ -172,7 +172,7 @@ describe('a post that cannot be answered', () => {
   });
 
   it('is given to a helper unseen when it took the program down each time', async () => {
-    await store.acceptPost(post('e1'), now);
+    await store.acceptPost(post('e1'), now, 0);
     for (let crash = 0; crash < mostAttempts; crash += 1) {
       await store.claimNextPost('web', 'c', now, postLeaseMs);
       now += postLeaseMs;
@@ -193,7 +193,7 @@ describe('a post that cannot be answered', () => {
 describe('working a post', () => {
   it('answers again from the newer case when the case moved meanwhile', async () => {
     await submitPost(deps(), post('e1'));
-    await store.acceptPost(post('e2'), now);
+    await store.acceptPost(post('e2'), now, 0);
     const claimed = await store.claimNextPost('web', 'c', now, postLeaseMs);
     let moved = false;
     const racing: Store = {
@@ -210,7 +210,7 @@ describe('working a post', () => {
   });
 
   it('notices when the conversation was erased while it worked', async () => {
-    await store.acceptPost(post('e1'), now);
+    await store.acceptPost(post('e1'), now, 0);
     const claimed = await store.claimNextPost('web', 'c', now, postLeaseMs);
     await store.eraseConversation('web', 'c', now);
     expect(await workPost(deps(), claimed!)).toBe('gone');

@@ -115,11 +115,18 @@ export interface AnswerFilter {
 
 export interface Store {
   /**
-   * Inbox: stores a post under (channel, eventId) durably before it returns. A second copy changes nothing: `fresh` is false
-   * and `postId` is the first copy's, or null when that one was erased since.
+   * Inbox: stores a post under (channel, eventId) durably before it returns, and in the same commit claims it for the caller as
+   * `claimNextPost` would when nothing else of its conversation is waiting (`claimed`). A second copy changes nothing: `fresh`
+   * is false and `postId` is the first copy's, or null when that one was erased since.
+   *
+   * @param leaseMs how long the claim holds; 0 claims nothing
    * @throws Problem `unavailable` when it could not be stored, `too-large` when it is over what a row can hold
    */
-  acceptPost(post: Post, now: number): Promise<{ fresh: boolean; postId: number | null }>;
+  acceptPost(
+    post: Post,
+    now: number,
+    leaseMs: number,
+  ): Promise<{ fresh: boolean; postId: number | null; claimed: boolean }>;
   readPost(postId: number): Promise<StoredPost | null>;
   /** Posts in one state, oldest first, for the admin command; texts are opened. */
   listPosts(state: PostState, limit: number): Promise<StoredPost[]>;

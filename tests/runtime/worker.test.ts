@@ -11,6 +11,7 @@ describe('the worker', () => {
     const { postId } = await worker.store.acceptPost(
       { eventId: 'left', channel: 'api', conversation: 'c', author: 'a', text: 'P0171, rough idle', callerId: null },
       Date.now(),
+      0,
     );
     expect(await worker.runSchedule()).toBe('ok');
     expect((await worker.store.readPost(postId!))?.state).toBe('answered');

@@ -14,7 +14,7 @@ describe('opening the store of one machine', () => {
   it('makes folder, database and a development key that only its owner may read, and finds them again', async () => {
     const file = join(folder, 'deep', 'er', 'a.sqlite');
     const first = await openStore(file, null);
-    const { postId } = await first.store.acceptPost(post, 1);
+    const { postId } = await first.store.acceptPost(post, 1, 0);
     await first.store.close();
     expect(statSync(`${file}.key`).mode & 0o777).toBe(0o600);
     expect(Buffer.from(readFileSync(`${file}.key`, 'utf8'), 'base64')).toHaveLength(32);

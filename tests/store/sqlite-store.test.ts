@@ -53,7 +53,7 @@ describe('the SQLite file', () => {
   it('keeps everything over a restart', async () => {
     const file = newFile();
     const first = await openStore(file);
-    const { postId } = await first.store.acceptPost(post, 5);
+    const { postId } = await first.store.acceptPost(post, 5, 0);
     await first.store.close();
     const second = await openStore(file);
     expect(await second.store.readPost(postId!)).toMatchObject({ text: 'rough idle', receivedAt: 5 });
@@ -74,11 +74,26 @@ describe('the SQLite file', () => {
     const other = new Database(file);
     other.exec('BEGIN IMMEDIATE');
     const started = performance.now();
-    await expect(store.acceptPost(post, 1)).rejects.toMatchObject({ name: 'Problem', code: 'unavailable' });
+    await expect(store.acceptPost(post, 1, 0)).rejects.toMatchObject({ name: 'Problem', code: 'unavailable' });
     expect(performance.now() - started).toBeLessThan(2500);
     other.exec('ROLLBACK');
     other.close();
-    expect((await store.acceptPost(post, 2)).fresh).toBe(true);
+    expect((await store.acceptPost(post, 2, 0)).fresh).toBe(true);
+    await store.close();
+  });
+
+  it('commits what comes together in one go, and takes back only the batch that fails', async () => {
+    const { connection, store } = await openStore(newFile());
+    const statement = (sql: string) => ({ sql, parameters: [] });
+    const add = (name: string) => statement(`INSERT INTO settings (name, value) VALUES ('${name}', '')`);
+    const results = await Promise.allSettled([
+      connection.batch([add('one')]),
+      connection.batch([add('two'), add('one')]),
+      connection.batch([add('three')]),
+    ]);
+    expect(results.map((result) => result.status)).toEqual(['fulfilled', 'rejected', 'fulfilled']);
+    const { rows } = await connection.run(statement("SELECT name FROM settings WHERE value = '' ORDER BY name"));
+    expect(rows.map((row) => row.name)).toEqual(['one', 'three']);
     await store.close();
   });
 
@@ -92,8 +107,8 @@ describe('the SQLite file', () => {
   it('leaves neither sealed words nor keys of an erased conversation in its files', async () => {
     const file = newFile();
     const { connection, store } = await openStore(file);
-    await store.acceptPost({ ...post, eventId: 'other', conversation: 'other' }, 1);
-    await store.acceptPost(post, 1);
+    await store.acceptPost({ ...post, eventId: 'other', conversation: 'other' }, 1, 0);
+    await store.acceptPost(post, 1, 0);
     const secrets = connection.database
       .prepare(
         "SELECT body FROM posts WHERE conversation = 'c' UNION SELECT sealed FROM body_keys WHERE conversation = 'c'",
@@ -124,7 +139,7 @@ describe('migrations', () => {
   it('copy a database that holds data before they change it', async () => {
     const file = newFile();
     const { connection, store } = await openStore(file);
-    const { postId } = await store.acceptPost(post, 1);
+    const { postId } = await store.acceptPost(post, 1, 0);
     const { applied, copy } = await migrate(connection.database, file, [...readMigrations(), extra]);
     expect(applied).toEqual(['9999_more.sql']);
     expect(copy).toBe(`${file}.before-9999_more`);

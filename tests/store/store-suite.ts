@@ -55,7 +55,7 @@ async function answered(
   now: number,
   parts: { danger?: number; helperWanted?: boolean } = {},
 ) {
-  const { postId } = await store.acceptPost(post, now);
+  const { postId } = await store.acceptPost(post, now, 0);
   const claimed = await store.claimNextPost(post.channel, post.conversation, now, lease);
   if (postId === null || claimed?.postId !== postId) throw new Error('the post could not be claimed');
   const { state, version } = await store.loadCase(post.channel, post.conversation);
@@ -98,7 +98,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         ];
         for (const text of texts) {
           const post = newPost({ text, callerId: 'q-1' });
-          const { fresh, postId } = await store.acceptPost(post, 1000);
+          const { fresh, postId } = await store.acceptPost(post, 1000, 0);
           expect(fresh).toBe(true);
           expect(await store.readPost(postId!)).toEqual({
             ...post,
@@ -115,11 +115,11 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       'changes nothing for a second copy of an event, also when copies arrive together',
       withStore(async ({ store }) => {
         const post = newPost();
-        const all = await Promise.all([1, 2, 3, 4].map((now) => store.acceptPost(post, now)));
+        const all = await Promise.all([1, 2, 3, 4].map((now) => store.acceptPost(post, now, 0)));
         expect(all.filter((one) => one.fresh)).toHaveLength(1);
         expect(new Set(all.map((one) => one.postId)).size).toBe(1);
-        const later = await store.acceptPost({ ...post, text: 'changed' }, 9);
-        expect(later).toEqual({ fresh: false, postId: all[0]!.postId });
+        const later = await store.acceptPost({ ...post, text: 'changed' }, 9, 0);
+        expect(later).toEqual({ fresh: false, postId: all[0]!.postId, claimed: false });
         expect((await store.readPost(later.postId!))?.text).toBe(post.text);
       }),
     );
@@ -127,8 +127,8 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
     it(
       'keeps the same event id of two channels apart',
       withStore(async ({ store }) => {
-        const first = await store.acceptPost(newPost({ eventId: 'same', channel: 'web' }), 1);
-        const second = await store.acceptPost(newPost({ eventId: 'same', channel: 'api' }), 1);
+        const first = await store.acceptPost(newPost({ eventId: 'same', channel: 'web' }), 1, 0);
+        const second = await store.acceptPost(newPost({ eventId: 'same', channel: 'api' }), 1, 0);
         expect([first.fresh, second.fresh]).toEqual([true, true]);
         expect(first.postId).not.toBe(second.postId);
       }),
@@ -140,7 +140,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         const posts = Array.from({ length: 12 }, (_, index) =>
           newPost({ conversation: 'busy', author: `writer ${index % 3}` }),
         );
-        const stored = await Promise.all(posts.map((post) => store.acceptPost(post, 1)));
+        const stored = await Promise.all(posts.map((post) => store.acceptPost(post, 1, 0)));
         for (const [index, { postId }] of stored.entries())
           expect((await store.readPost(postId!))?.text).toBe(posts[index]!.text);
       }),
@@ -152,7 +152,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         const a1 = newPost({ conversation: 'a' });
         const a2 = newPost({ conversation: 'a' });
         const b1 = newPost({ conversation: 'b' });
-        for (const post of [a1, a2, b1]) await store.acceptPost(post, 1);
+        for (const post of [a1, a2, b1]) await store.acceptPost(post, 1, 0);
         const first = await store.claimWaitingPosts(100, lease, 10);
         expect(first.map((post) => post.text)).toEqual([a1.text, b1.text]);
         expect(first.map((post) => post.attempts)).toEqual([1, 1]);
@@ -164,10 +164,26 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
     );
 
     it(
+      'claims a post for its submitter in the same step, unless the conversation has an earlier one waiting',
+      withStore(async ({ store }) => {
+        const first = newPost({ conversation: 'direct' });
+        const second = newPost({ conversation: 'direct' });
+        const stored = await store.acceptPost(first, 100, lease);
+        expect([stored.claimed, (await store.readPost(stored.postId!))?.attempts]).toEqual([true, 1]);
+        const later = await store.acceptPost(second, 100, lease);
+        expect([later.claimed, (await store.readPost(later.postId!))?.attempts]).toEqual([false, 0]);
+        expect(await store.claimNextPost('web', 'direct', 100 + lease - 1, lease)).toBeNull();
+        expect((await store.claimNextPost('web', 'direct', 100 + lease, lease))?.postId).toBe(stored.postId);
+        expect((await store.acceptPost(first, 300, lease)).claimed).toBe(false);
+        expect((await store.acceptPost(newPost(), 300, 0)).claimed).toBe(false);
+      }),
+    );
+
+    it(
       'gives a post to one of many that ask at the same moment',
       withStore(async ({ store }) => {
         const post = newPost();
-        await store.acceptPost(post, 1);
+        await store.acceptPost(post, 1, 0);
         const claims = await Promise.all(
           Array.from({ length: 6 }, () => store.claimNextPost(post.channel, post.conversation, 5, lease)),
         );
@@ -179,8 +195,8 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       'does not take a released post before its time, nor a later post of its conversation',
       withStore(async ({ store }) => {
         const first = newPost({ conversation: 'slow' });
-        await store.acceptPost(first, 1);
-        await store.acceptPost(newPost({ conversation: 'slow' }), 1);
+        await store.acceptPost(first, 1, 0);
+        await store.acceptPost(newPost({ conversation: 'slow' }), 1, 0);
         const claimed = await store.claimNextPost('web', 'slow', 10, lease);
         await store.releasePost(claimed!.postId, 500);
         expect(await store.claimNextPost('web', 'slow', 499, lease)).toBeNull();
@@ -227,7 +243,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       withStore(async ({ store }) => {
         const post = newPost({ conversation: 'moved' });
         await answered(store, newPost({ conversation: 'moved' }), 1);
-        const { postId } = await store.acceptPost(post, 2);
+        const { postId } = await store.acceptPost(post, 2, 0);
         const turn = {
           postId: postId!,
           state: 'answered' as const,
@@ -250,7 +266,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       'settles a post once, whoever tries and however often',
       withStore(async ({ store }) => {
         const post = newPost();
-        const { postId } = await store.acceptPost(post, 1);
+        const { postId } = await store.acceptPost(post, 1, 0);
         const results = await Promise.all(
           [1, 2, 3].map((posts) =>
             store.saveTurn({
@@ -277,7 +293,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       withStore(async ({ store }) => {
         const post = newPost({ conversation: 'failing' });
         await answered(store, newPost({ conversation: 'failing' }), 1);
-        const { postId } = await store.acceptPost(post, 2);
+        const { postId } = await store.acceptPost(post, 2, 0);
         await store.saveTurn({
           postId: postId!,
           state: 'failed',
@@ -299,7 +315,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       'refuses a document that no row can hold and leaves the post waiting',
       withStore(async ({ store }) => {
         const post = newPost();
-        const { postId } = await store.acceptPost(post, 1);
+        const { postId } = await store.acceptPost(post, 1, 0);
         // Noise does not deflate.
         const noise = Array.from(
           { length: 130_000 },
@@ -553,7 +569,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         const first = await answered(store, gone, 1);
         const second = await answered(store, kept, 1);
         const waiting = newPost({ conversation: gone.conversation, author: 'another' });
-        await store.acceptPost(waiting, 2);
+        await store.acceptPost(waiting, 2, 0);
         expect(await store.eraseConversation(gone.channel, gone.conversation, 3)).toBe(2);
         expect(await store.readPost(first.postId)).toBeNull();
         expect(await store.readAnswer(first.answerId)).toBeNull();
@@ -561,7 +577,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         expect(await store.loadCase(gone.channel, gone.conversation)).toEqual({ state: null, version: 0 });
         expect((await store.readAnswer(second.answerId))?.postText).toBe(kept.text);
         for (const post of [gone, waiting])
-          expect(await store.acceptPost(post, 4)).toEqual({ fresh: false, postId: null });
+          expect(await store.acceptPost(post, 4, 0)).toEqual({ fresh: false, postId: null, claimed: false });
         expect(await allText()).not.toContain(`"${gone.conversation}"`);
         const later = await answered(store, newPost({ conversation: gone.conversation }), 5);
         expect((await store.readPost(later.postId))?.state).toBe('answered');
@@ -572,7 +588,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       'does not settle a post that was erased while it was worked',
       withStore(async ({ store }) => {
         const post = newPost();
-        const { postId } = await store.acceptPost(post, 1);
+        const { postId } = await store.acceptPost(post, 1, 0);
         await store.claimNextPost(post.channel, post.conversation, 1, lease);
         await store.eraseConversation(post.channel, post.conversation, 2);
         const saved = await store.saveTurn({
@@ -599,7 +615,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         const others = newPost({ conversation: 'shared thread', author: 'stayer' });
         await answered(store, mine, 1);
         await answered(store, shared, 2);
-        const { postId } = await store.acceptPost(others, 3);
+        const { postId } = await store.acceptPost(others, 3, 0);
         expect(await store.erasePerson('web', 'leaver', 4)).toBe(2);
         expect(await store.readConversation('web', 'alone', 10)).toEqual([]);
         const left = await store.readConversation('web', 'shared thread', 10);
@@ -618,7 +634,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
           now: 6,
         });
         expect(saved).not.toBeNull();
-        expect(await store.acceptPost(shared, 7)).toEqual({ fresh: false, postId: null });
+        expect(await store.acceptPost(shared, 7, 0)).toEqual({ fresh: false, postId: null, claimed: false });
         expect(await store.erasePerson('web', 'nobody', 8)).toBe(0);
       }),
     );

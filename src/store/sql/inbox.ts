@@ -91,7 +91,7 @@ export function inbox(context: StoreContext): Inbox {
   }
 
   return {
-    async acceptPost(post, now) {
+    async acceptPost(post, now, leaseMs) {
       const person = await personOf(context, post.channel, post.author);
       const hash = await eventHash(context, post.channel, post.eventId);
       const places = [person, ownKey].map((name) => ({
@@ -122,20 +122,28 @@ export function inbox(context: StoreContext): Inbox {
           ),
         );
         const before = z.array(z.object({ post_id: z.number().nullable() })).parse(settled.rows);
-        if (before[0]) return { fresh: false, postId: before[0].post_id };
+        if (before[0]) return { fresh: false, postId: before[0].post_id, claimed: false };
         const results = await connection.batch([
           ...places.map((place, index) => insertKey(place, keys[index]!.sealed)),
-          compile(sql`INSERT INTO posts (channel, event_id, conversation, person, body, received_at)
-                SELECT ${post.channel}, ${post.eventId}, ${post.conversation}, ${person}, ${sealed}, ${now}
+          compile(sql`INSERT INTO posts (channel, event_id, conversation, person, body, received_at, lease_until, attempts)
+                SELECT ${post.channel}, ${post.eventId}, ${post.conversation}, ${person}, ${sealed}, ${now},
+                  CASE WHEN first THEN ${now + leaseMs} ELSE 0 END, first
+                FROM (
+                  SELECT ${leaseMs} > 0 AND NOT EXISTS (
+                    SELECT 1 FROM posts WHERE state = 'waiting' AND channel = ${post.channel}
+                      AND conversation = ${post.conversation}
+                  ) AS first
+                )
                 WHERE NOT EXISTS (SELECT 1 FROM tombstones WHERE event_hash = ${hash})
                   AND EXISTS (
                     SELECT 1 FROM body_keys WHERE channel = ${post.channel} AND conversation = ${post.conversation}
                       AND person = ${person} AND sealed = ${keys[0]!.sealed}
                   )
-                ON CONFLICT DO NOTHING RETURNING post_id`),
+                ON CONFLICT DO NOTHING RETURNING post_id, attempts`),
         ]);
-        const inserted = results.at(-1)?.rows[0]?.post_id;
-        if (typeof inserted === 'number') return { fresh: true, postId: inserted };
+        const inserted = results.at(-1)?.rows[0];
+        if (typeof inserted?.post_id === 'number')
+          return { fresh: true, postId: inserted.post_id, claimed: inserted.attempts === 1 };
       }
       throw new Error('a post could be neither stored nor found');
     },

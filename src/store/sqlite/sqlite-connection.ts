@@ -37,15 +37,49 @@ export function openSqlite(file: string): SqliteConnection {
     return { rows: [] };
   };
   // IMMEDIATE: a transaction that reads first and then writes would fail at once when another process wrote meanwhile.
-  const all = database.transaction((statements: readonly SqlStatement[]) => statements.map(runOne)).immediate;
+  // Inside the shared one below it becomes a savepoint, so that a batch that fails takes back its own changes alone.
+  const runAll = database.transaction((statements: readonly SqlStatement[]) => statements.map(runOne));
+  const inOneCommit = database.transaction((jobs: readonly Job[]): Outcome[] =>
+    jobs.map(({ statements }) => {
+      try {
+        return { results: runAll(statements) };
+      } catch (error) {
+        // The whole transaction is gone then (disk full, input or output error), not this batch alone.
+        if (!database.inTransaction) throw error;
+        return { error };
+      }
+    }),
+  ).immediate;
+
+  // Everything that wants to write while a commit waits for the disk goes into the next one together: one sync for all. Each
+  // caller still hears nothing before its own changes are durable.
+  let waiting: Job[] = [];
+  const commitWaiting = () => {
+    const jobs = waiting;
+    waiting = [];
+    try {
+      const outcomes = refusing(() => inOneCommit(jobs));
+      for (const [index, outcome] of outcomes.entries()) {
+        if ('results' in outcome) jobs[index]!.resolve(outcome.results);
+        else jobs[index]!.reject(translate(outcome.error));
+      }
+    } catch (error) {
+      for (const job of jobs) job.reject(error);
+    }
+  };
+  const write = (statements: readonly SqlStatement[]) =>
+    new Promise<SqlResult[]>((resolve, reject) => {
+      waiting.push({ statements, resolve, reject });
+      if (waiting.length === 1) setImmediate(commitWaiting);
+    });
+
   return {
     database,
     async run(statement) {
-      return refusing(() => runOne(statement));
+      if (refusing(() => prepare(statement.sql).readonly)) return refusing(() => runOne(statement));
+      return (await write([statement]))[0]!;
     },
-    async batch(statements) {
-      return refusing(() => all(statements));
-    },
+    batch: write,
     async scrub() {
       // Deleted rows are overwritten (secure_delete), but their last copy may still stand in the write-ahead log.
       refusing(() => database.pragma('wal_checkpoint(TRUNCATE)'));
@@ -56,14 +90,25 @@ export function openSqlite(file: string): SqliteConnection {
   };
 }
 
-/** What the outside may do to a database turns into a Problem; anything else is our own mistake and is thrown on. */
+interface Job {
+  readonly statements: readonly SqlStatement[];
+  readonly resolve: (results: SqlResult[]) => void;
+  readonly reject: (error: unknown) => void;
+}
+type Outcome = { readonly results: SqlResult[] } | { readonly error: unknown };
+
 function refusing<Result>(work: () => Result): Result {
   try {
     return work();
   } catch (error) {
-    const code = error instanceof Database.SqliteError ? error.code : '';
-    if (/^SQLITE_(BUSY|LOCKED|FULL|IOERR|READONLY|CANTOPEN|CORRUPT|NOTADB)/.test(code))
-      throw new Problem('unavailable', 'the database cannot be used just now', { cause: error });
-    throw error;
+    throw translate(error);
   }
+}
+
+/** What the outside may do to a database turns into a Problem; anything else is our own mistake and stays as it is. */
+function translate(error: unknown): unknown {
+  const code = error instanceof Database.SqliteError ? error.code : '';
+  if (/^SQLITE_(BUSY|LOCKED|FULL|IOERR|READONLY|CANTOPEN|CORRUPT|NOTADB)/.test(code))
+    return new Problem('unavailable', 'the database cannot be used just now', { cause: error });
+  return error;
 }
