@@ -24,8 +24,9 @@ const allowed: Record<string, readonly string[]> = {
   'turn.ts': ['vocabulary', 'knowledge', 'store/store.ts', 'answer.ts', 'serving'],
   'delivery.ts': ['vocabulary', 'store/store.ts', 'channels/channel.ts', 'serving'],
   'channels/api': ['vocabulary', 'store/store.ts', 'channels/channel.ts', 'serving'],
-  'channels/web': ['vocabulary', 'knowledge', 'store/store.ts', 'channels/channel.ts'],
-  review: ['vocabulary', 'knowledge', 'store/store.ts', 'channels/web/web-deps.ts', 'channels/channel.ts'],
+  pages: ['vocabulary'],
+  'channels/web': ['vocabulary', 'knowledge', 'store/store.ts', 'channels/channel.ts', 'pages'],
+  review: ['vocabulary', 'knowledge', 'store/store.ts', 'channels/web/web-deps.ts', 'channels/channel.ts', 'pages'],
   'settings.ts': ['vocabulary'],
   'app.ts': [
     'serving',

@@ -1,0 +1,123 @@
+// The chat page: conversation, quick answers, the form to write with, and what a reader should know. web-chat.tsx serves it.
+import { writePage } from '../../pages/page.tsx';
+import { type Conversation, cursorOf, Entry, keyOf, QuickAnswers } from './chat-news.tsx';
+
+export interface ChatPageParts {
+  readonly conversation: Conversation;
+  /** Event id of the next post from this page. */
+  readonly event: string;
+  /** What could not be done, and the words that were not sent; null when all is well. */
+  readonly refused: { readonly says: string; readonly text: string } | null;
+}
+
+export function chatPage({ conversation, event, refused }: ChatPageParts): string {
+  const { entries, standing, question, questionKey, waiting } = conversation;
+  return writePage({
+    kind: 'chat',
+    title: 'crosscount: fuel mixture and oxygen sensors',
+    header: (
+      <form method="post" action="/chat/new">
+        <button type="submit" class="plain">
+          New conversation
+        </button>
+      </form>
+    ),
+    main: (
+      <>
+        <h1>Fuel mixture and oxygen sensors</h1>
+        {entries.length === 0 ? <Opening /> : null}
+        <div
+          id="log"
+          role="log"
+          aria-live="polite"
+          aria-label="Conversation"
+          data-cursor={cursorOf(entries)}
+          data-waiting={waiting ? 'yes' : 'no'}
+        >
+          {entries.map((entry) => (
+            <Entry entry={entry} standing={standing[keyOf(entry)]} />
+          ))}
+        </div>
+        <div id="quick" data-question={questionKey}>
+          {question ? <QuickAnswers question={question} event={event} /> : null}
+        </div>
+        <p id="status" role="status" class={refused ? 'status failed' : 'status'}>
+          {refused
+            ? refused.says
+            : waiting
+              ? 'Your post is kept; the answer is on its way. Load this page again to see it.'
+              : ''}
+        </p>
+        <WriteForm event={event} text={refused?.text ?? ''} first={entries.length === 0} />
+      </>
+    ),
+    footer: <Foot conversed={entries.length > 0} />,
+  });
+}
+
+function WriteForm({ event, text, first }: { readonly event: string; readonly text: string; readonly first: boolean }) {
+  return (
+    <form id="write" class="write" method="post" action="/chat/posts" data-send="typed" aria-label="Write a post">
+      <input type="hidden" name="event" value={event} />
+      <label for="text">{first ? 'What does the car do?' : 'Your answer, or anything to add or correct'}</label>
+      <textarea id="text" name="text" required={true} rows={5} dir="auto" aria-describedby="text-hint">
+        {/* A browser drops one line feed at the start of a text area. */}
+        {`\n${text}`}
+      </textarea>
+      <div class="row">
+        <button type="submit">Send</button>
+        <span id="text-hint" class="hint">
+          Ctrl and Enter sends. Please leave out names, number plates and addresses.
+        </span>
+      </div>
+    </form>
+  );
+}
+
+function Opening() {
+  return (
+    <section id="opening" class="opening" aria-labelledby="opening-title">
+      <h2 id="opening-title">What helps most</h2>
+      <ul>
+        <li>The engine: size, cylinders, in line or V, and the car's year.</li>
+        <li>Every stored code, or that there is none.</li>
+        <li>Fuel trims at idle and at a steady 2500 rpm, warm engine; sensor voltages or lambda if you have them.</li>
+        <li>What you notice, what you do not, and what has been done already.</li>
+      </ul>
+      <p class="note grave">
+        <strong>Stop and switch off first</strong> if the engine light flashes, if you smell fuel, if exhaust comes into
+        the car, or if something glows or smokes. The car can wait.
+      </p>
+    </section>
+  );
+}
+
+function Foot({ conversed }: { readonly conversed: boolean }) {
+  return (
+    <>
+      <p>
+        Answers come from a program that computes from what you write. They are general guidance; whoever can see and
+        measure the car decides, and local rules come first. A person may read along and correct an answer.
+      </p>
+      {conversed ? (
+        <details>
+          <summary>Erase my conversation</summary>
+          <p>
+            Your posts and all answers to them are removed and cannot be brought back. Copies in backups go when those
+            are deleted.
+          </p>
+          <form method="post" action="/chat/erase">
+            <button type="submit" class="grave">
+              Erase it now
+            </button>
+          </form>
+        </details>
+      ) : (
+        <p>
+          A cookie that means nothing elsewhere brings your conversation back on this browser. Nothing else is stored
+          here.
+        </p>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,62 @@
+// A reply's markdown as HTML elements: paragraphs, lists, line breaks and bold, and nothing else. Whatever looks like more is
+// shown as it was typed. The chat and the bay call it; hono's JSX escapes every piece of text.
+import type { Child } from 'hono/jsx';
+import { dropHidden } from './readable-text.ts';
+
+/** Replies are far shorter; what a person typed is bounded where it is taken in [UTF-16 units]. */
+const longestMarkdown = 20_000;
+
+export function ReplyHtml({ markdown }: { readonly markdown: string }) {
+  const blocks = dropHidden(markdown)
+    .slice(0, longestMarkdown)
+    .split(/\n{2,20}/);
+  return <div class="words">{blocks.filter((block) => block.trim() !== '').map(writeBlock)}</div>;
+}
+
+function writeBlock(block: string): Child {
+  const parts: Child[] = [];
+  let lines: string[] = [];
+  let items: string[] = [];
+  const closeLines = () => {
+    if (lines.length > 0) parts.push(<p>{withBreaks(lines)}</p>);
+    lines = [];
+  };
+  const closeItems = () => {
+    if (items.length > 0)
+      parts.push(
+        <ul>
+          {items.map((item) => (
+            <li>{withBold(item)}</li>
+          ))}
+        </ul>,
+      );
+    items = [];
+  };
+  for (const line of block.split('\n')) {
+    if (line.startsWith('- ')) {
+      closeLines();
+      items.push(line.slice(2));
+    } else {
+      closeItems();
+      lines.push(line);
+    }
+  }
+  closeLines();
+  closeItems();
+  return <>{parts}</>;
+}
+
+function withBreaks(lines: readonly string[]): Child[] {
+  return lines.flatMap((line, index) => (index === 0 ? withBold(line) : [<br />, ...withBold(line)]));
+}
+
+/** `**bold**` within one line; a pair of stars without its partner stays as it is. */
+function withBold(line: string): Child[] {
+  const pieces = line.split('**');
+  // An even number of pieces has one mark without a partner: the last piece goes back to the one before, mark included.
+  if (pieces.length % 2 === 0) {
+    const last = pieces.pop() ?? '';
+    pieces.push(`${pieces.pop() ?? ''}**${last}`);
+  }
+  return pieces.map((piece, index) => (index % 2 === 1 ? <strong>{piece}</strong> : piece));
+}

@@ -1,0 +1,150 @@
+// What a person can do with an answer: a helper takes it, gives it back, edits the draft and sends it; a moderator says whether
+// it stands. answer-page.tsx shows the forms, bay.tsx takes them.
+import { writeMoment } from '../pages/moments.ts';
+import { showHidden } from '../pages/readable-text.ts';
+import type { ReviewState, StoredAnswer } from '../store/store.ts';
+import { HelperTag, ReviewTag } from './bay-frame.tsx';
+import type { Person } from './session.ts';
+
+/** Longest text that goes out to an owner: one chat turn [UTF-16 units]. */
+export const longestMessage = 1800;
+export const longestReason = 500;
+
+/** What was typed into a form that could not be taken, and why, so that nobody types it twice. */
+export interface Refused {
+  readonly says: string;
+  readonly form: 'reply' | 'review';
+  readonly text: string;
+  readonly reason: string;
+  readonly state: ReviewState | null;
+}
+
+interface FormParts {
+  readonly answer: StoredAnswer;
+  readonly person: Person;
+  readonly refused: Refused | null;
+}
+
+export function HelperForms({ answer, person, refused }: FormParts) {
+  const { state, by } = answer.helper;
+  const mine = state === 'taken' && by === person.name;
+  const typed = refused?.form === 'reply' ? refused : null;
+  return (
+    <section aria-labelledby="helper">
+      <h2 id="helper">Answer it yourself</h2>
+      <p>
+        <HelperTag state={state} /> {by === null ? '' : <bdi>{showHidden(by)}</bdi>}
+      </p>
+      {typed ? (
+        <p class="note grave" role="alert">
+          {typed.says}
+        </p>
+      ) : null}
+      {mine ? (
+        <>
+          <form method="post" action={`/bay/answers/${answer.answerId}/reply`}>
+            <FormToken person={person} />
+            <label for="reply">Reply to the owner</label>
+            <textarea
+              id="reply"
+              name="text"
+              rows={12}
+              maxlength={longestMessage}
+              required={true}
+              aria-describedby="reply-hint"
+            >
+              {`\n${typed ? typed.text : answer.document.reply.text}`}
+            </textarea>
+            <p id="reply-hint" class="hint">
+              It begins as the program's own answer. At most {longestMessage} characters; it goes out as from a helper.
+            </p>
+            <button type="submit">Send this reply</button>
+          </form>
+          <form method="post" action={`/bay/answers/${answer.answerId}/give-back`}>
+            <FormToken person={person} />
+            <p>
+              <button type="submit" class="plain">
+                Give it back
+              </button>
+            </p>
+          </form>
+        </>
+      ) : state === 'taken' ? (
+        <p>Somebody else has it. It can be taken when they give it back.</p>
+      ) : (
+        <form method="post" action={`/bay/answers/${answer.answerId}/take`}>
+          <FormToken person={person} />
+          <input type="hidden" name="from" value={state} />
+          <button type="submit">{state === 'done' ? 'Take it again' : 'Take it'}</button>
+        </form>
+      )}
+    </section>
+  );
+}
+
+const choices: ReadonlyArray<readonly [Exclude<ReviewState, 'unreviewed'>, string]> = [
+  ['standing', 'It stands. The owner is told nothing.'],
+  ['corrected', 'It is corrected: the text below goes to the owner.'],
+  ['withdrawn', 'It is withdrawn: the owner is told not to act on it, and why.'],
+];
+
+export function ReviewForm({ answer, person, refused }: FormParts) {
+  const { review } = answer;
+  const typed = refused?.form === 'review' ? refused : null;
+  const chosen = typed ? typed.state : review.state;
+  return (
+    <section aria-labelledby="review">
+      <h2 id="review">Does the answer stand?</h2>
+      <p>
+        <ReviewTag state={review.state} />{' '}
+        {review.by === null || review.at === null ? (
+          ''
+        ) : (
+          <>
+            by <bdi>{showHidden(review.by)}</bdi>, {writeMoment(review.at)}
+            {review.reason ? `: ${showHidden(review.reason)}` : ''}
+          </>
+        )}
+      </p>
+      {typed ? (
+        <p class="note grave" role="alert">
+          {typed.says}
+        </p>
+      ) : null}
+      <form method="post" action={`/bay/answers/${answer.answerId}/review`}>
+        <FormToken person={person} />
+        <input type="hidden" name="version" value={String(review.version)} />
+        <fieldset>
+          <legend>The answer</legend>
+          {choices.map(([value, text]) => (
+            <label class="choice">
+              <input type="radio" name="state" value={value} checked={chosen === value} required={true} />
+              {text}
+            </label>
+          ))}
+        </fieldset>
+        <label for="correction">Corrected answer (only when it is corrected)</label>
+        <textarea id="correction" name="text" rows={8} maxlength={longestMessage}>
+          {`\n${typed ? typed.text : answer.document.reply.text}`}
+        </textarea>
+        <label for="reason">Reason</label>
+        <input
+          id="reason"
+          name="reason"
+          type="text"
+          maxlength={longestReason}
+          value={typed ? typed.reason : ''}
+          aria-describedby="reason-hint"
+        />
+        <p id="reason-hint" class="hint">
+          For the record; when the answer is withdrawn, the owner reads it too.
+        </p>
+        <button type="submit">Save</button>
+      </form>
+    </section>
+  );
+}
+
+function FormToken({ person }: { readonly person: Person }) {
+  return <input type="hidden" name="form" value={person.formToken} />;
+}

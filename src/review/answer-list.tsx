@@ -1,0 +1,50 @@
+// Lists of answers: the helpers' waiting posts and the moderators' log, one line each with what decides about opening it.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import { writeWait } from '../pages/moments.ts';
+import { showHidden } from '../pages/readable-text.ts';
+import type { AnswerSummary } from '../store/store.ts';
+import { DrivingTag, HelperTag, Moment, percent, ReviewTag } from './bay-frame.tsx';
+
+export interface AnswerListParts {
+  readonly answers: readonly AnswerSummary[];
+  readonly knowledge: Knowledge;
+  readonly now: number;
+  /** `queue` says how long a post waits, `log` what a moderator has said. */
+  readonly kind: 'queue' | 'log';
+}
+
+export function AnswerList({ answers, knowledge, now, kind }: AnswerListParts) {
+  return (
+    <ol class="sheet">
+      {answers.map((answer) => (
+        <li class={answer.driving}>
+          <a class="post" href={`/bay/answers/${answer.answerId}`} dir="auto">
+            {showHidden(answer.excerpt).trim() || '(no words)'}
+          </a>
+          <div class="facts">
+            <DrivingTag driving={answer.driving} />
+            {kind === 'queue' ? (
+              <span>waits {writeWait(now - answer.createdAt)}</span>
+            ) : (
+              <>
+                <ReviewTag state={answer.review} />
+                {answer.helper === 'none' ? null : <HelperTag state={answer.helper} />}
+                <Moment at={answer.createdAt} now={now} />
+              </>
+            )}
+            <span>danger {answer.danger} of 100</span>
+            <span>{firstCause(answer, knowledge)}</span>
+            {answer.surprise >= 0.5 ? <span>fits badly ({percent(answer.surprise)} surprise)</span> : null}
+            <span>{answer.channel}</span>
+          </div>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+function firstCause(answer: AnswerSummary, knowledge: Knowledge): string {
+  if (answer.firstCause === null || answer.firstProbability === null) return 'no ranking';
+  const name = knowledge.faults.byId.get(answer.firstCause)?.name ?? answer.firstCause;
+  return `${name}, ${percent(answer.firstProbability)}`;
+}

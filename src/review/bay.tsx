@@ -1,0 +1,190 @@
+// The service bay, where people stay in charge: sign-in, waiting posts, logged answers, and what helpers and moderators do with
+// them. app.ts mounts it at `/bay`. Every page works without a script.
+import { type Context, Hono } from 'hono';
+import { csrf } from 'hono/csrf';
+import type { WebDeps } from '../channels/web/web-deps.ts';
+import type { HelperState, ReviewState, StoredAnswer } from '../store/store.ts';
+import { Problem, problemStatus } from '../vocabulary/problems.ts';
+import { longestMessage, longestReason, type Refused } from './answer-forms.tsx';
+import { answerPage } from './answer-page.tsx';
+import { helperWords, reviewWords, sayPage } from './bay-frame.tsx';
+import { logPage } from './log-page.tsx';
+import { queuePage } from './queue-page.tsx';
+import { sayReview } from './say-review.ts';
+import { type Person, readFields, readOwnFields, readPerson, signIn, signOut } from './session.ts';
+import { signInPage, spentLinkPage, strangerPage } from './sign-in-page.tsx';
+
+type BayContext = Context<{ Variables: { person: Person } }>;
+
+export function bay(deps: WebDeps): Hono {
+  const { store, clock } = deps;
+  const outer = new Hono();
+  outer.use('*', async (context, next) => {
+    await next();
+    context.header('Cache-Control', 'no-store');
+  });
+  outer.onError((error, context) => {
+    if (!(error instanceof Problem) || error.code === 'internal') throw error;
+    return context.html(sayPage('That did not work', [error.message]), problemStatus[error.code]);
+  });
+
+  outer.get('/sign-in', (context) => context.html(signInPage(context.req.query('token') ?? '')));
+  outer.post('/sign-in', csrf(), async (context) => {
+    const field = await readFields(context);
+    const session = await signIn(context, field('token'), deps);
+    return session === null ? context.html(spentLinkPage(), 401) : context.redirect('/bay', 303);
+  });
+
+  const inner = new Hono<{ Variables: { person: Person } }>();
+  inner.use('*', async (context, next) => {
+    const person = await readPerson(context, deps);
+    if (person === null) return context.html(strangerPage(), 401);
+    context.set('person', person);
+    return next();
+  });
+
+  inner.get('/', (context) => {
+    const person = context.get('person');
+    return context.redirect(person.role === 'moderator' ? '/bay/answers' : '/bay/queue', 303);
+  });
+  inner.get('/queue', async (context) => context.html(await queuePage(context.get('person'), deps)));
+  inner.get('/answers', async (context) => {
+    const person = moderator(context);
+    return context.html(await logPage(person, context.req.query(), deps));
+  });
+  inner.get('/answers/:id', async (context) =>
+    context.html(await answerPage(await findAnswer(context, deps), context.get('person'), deps)),
+  );
+
+  inner.post('/sign-out', async (context) => {
+    await readOwnFields(context, context.get('person'));
+    await signOut(context, deps);
+    return context.html(sayPage('Signed out', ['You are signed out. A new link lets you in again.']));
+  });
+
+  inner.post('/answers/:id/take', async (context) => {
+    const person = context.get('person');
+    const field = await readOwnFields(context, person);
+    const answer = await findAnswer(context, deps);
+    const from = ['none', 'wanted', 'done'].find((state) => state === field('from')) as HelperState | undefined;
+    const moved = from && (await store.moveHelperState(answer.answerId, from, 'taken', person.name, clock()));
+    if (moved) return context.redirect(`/bay/answers/${answer.answerId}#helper`, 303);
+    return refuse(context, deps, 'reply', (fresh) => `Somebody was faster: now it ${helperWords[fresh.helper.state]}.`);
+  });
+
+  inner.post('/answers/:id/give-back', async (context) => {
+    const person = context.get('person');
+    await readOwnFields(context, person);
+    const { answerId } = await findAnswer(context, deps);
+    if (await store.moveHelperState(answerId, 'taken', 'wanted', person.name, clock()))
+      return context.redirect('/bay/queue', 303);
+    return refuse(context, deps, 'reply', () => 'It is not in your hands any more.');
+  });
+
+  inner.post('/answers/:id/reply', async (context) => {
+    const person = context.get('person');
+    const field = await readOwnFields(context, person);
+    const answer = await findAnswer(context, deps);
+    const text = field('text').trim();
+    const typed = { text: field('text') };
+    if (text === '') return refuse(context, deps, 'reply', () => 'Write the reply first.', typed);
+    if (text.length > longestMessage) return refuse(context, deps, 'reply', () => tooLong(text, longestMessage), typed);
+    const message = {
+      channel: answer.channel,
+      conversation: answer.conversation,
+      postId: answer.postId,
+      kind: 'helper-reply' as const,
+      text,
+      markdown: text,
+      marker: crypto.randomUUID(),
+    };
+    if (await store.sendHelperReply(answer.answerId, person.name, message, clock()))
+      return context.redirect(`/bay/answers/${answer.answerId}#helper`, 303);
+    return refuse(context, deps, 'reply', () => 'It was not sent: the post is not in your hands any more.', typed);
+  });
+
+  inner.post('/answers/:id/review', async (context) => {
+    const person = moderator(context);
+    const field = await readOwnFields(context, person);
+    const answer = await findAnswer(context, deps);
+    const [text, reason] = [field('text').trim(), field('reason').trim()];
+    const state = ['standing', 'corrected', 'withdrawn'].find((one) => one === field('state')) as
+      | ReviewState
+      | undefined;
+    const typed = { text: field('text'), reason: field('reason'), state: state ?? null };
+    const mistake = mistakeInReview(state, text, reason);
+    if (mistake) return refuse(context, deps, 'review', () => mistake, typed);
+    const version = Number(field('version'));
+    const saved =
+      state !== undefined &&
+      version === answer.review.version &&
+      (await store.reviewAnswer({
+        answerId: answer.answerId,
+        version,
+        state,
+        by: person.name,
+        reason,
+        message: sayReview(answer, state, text, reason, crypto.randomUUID()),
+        now: clock(),
+      }));
+    if (saved) return context.redirect(`/bay/answers/${answer.answerId}#review`, 303);
+    return refuse(
+      context,
+      deps,
+      'review',
+      ({ review }) =>
+        `${review.by ?? 'Somebody'} was faster: the answer is now marked "${reviewWords[review.state]}". ` +
+        'Nothing of yours was saved or sent; look at it again and save if you still want to.',
+      typed,
+    );
+  });
+
+  outer.route('/', inner);
+  return outer;
+}
+
+function mistakeInReview(state: ReviewState | undefined, text: string, reason: string): string | null {
+  if (state === undefined) return 'Choose whether the answer stands, is corrected or is withdrawn.';
+  if (state === 'corrected' && text === '') return 'Write the corrected answer.';
+  if (state === 'corrected' && text.length > longestMessage) return tooLong(text, longestMessage);
+  if (state === 'withdrawn' && reason === '') return 'Give a reason: the owner reads it.';
+  return reason.length > longestReason ? tooLong(reason, longestReason) : null;
+}
+
+const tooLong = (text: string, most: number) =>
+  `The text has ${text.length} characters; at most ${most} go out. Shorten it.`;
+
+function moderator(context: BayContext): Person {
+  const person = context.get('person');
+  if (person.role !== 'moderator') throw new Problem('forbidden', 'This page is for moderators.');
+  return person;
+}
+
+/** The answer of the address; helpers see those that were given to people, moderators all. @throws Problem */
+async function findAnswer(context: BayContext, { store }: WebDeps): Promise<StoredAnswer> {
+  const given = context.req.param('id') ?? '';
+  const answer = /^\d{1,15}$/.test(given) ? await store.readAnswer(Number(given)) : null;
+  const person = context.get('person');
+  if (answer === null || (person.role === 'helper' && answer.helper.state === 'none'))
+    throw new Problem('not-found', 'There is no such answer, or it was erased.');
+  return answer;
+}
+
+/** The answer as it is now, with what was typed and why it was not taken. */
+async function refuse(
+  context: BayContext,
+  deps: WebDeps,
+  form: Refused['form'],
+  says: (fresh: StoredAnswer) => string,
+  typed: Partial<Pick<Refused, 'text' | 'reason' | 'state'>> = {},
+): Promise<Response> {
+  const fresh = await findAnswer(context, deps);
+  const refused: Refused = {
+    form,
+    says: says(fresh),
+    text: typed.text ?? fresh.document.reply.text,
+    reason: typed.reason ?? '',
+    state: typed.state ?? null,
+  };
+  return context.html(await answerPage(fresh, context.get('person'), deps, refused), 409);
+}

@@ -1,0 +1,31 @@
+// The pages around signing in. A link is spent by pressing the button, never by opening the page: mail programs and chat
+// platforms open links ahead of people.
+import { isToken } from '../pages/tokens.ts';
+import { bayPage, sayPage } from './bay-frame.tsx';
+
+const howToGetALink =
+  'A link works once, within an hour. The person who runs the program prints one with: npm run admin -- sign-in NAME --role helper (or moderator).';
+
+export function signInPage(token: string): string {
+  if (!isToken(token)) return sayPage('Sign in', ['This is not a whole sign-in link.', howToGetALink]);
+  return bayPage({
+    title: 'Sign in',
+    person: null,
+    place: null,
+    main: (
+      <section>
+        <form method="post" action="/bay/sign-in">
+          <input type="hidden" name="token" value={token} />
+          <p>The link works once; signing in uses it up. You stay signed in on this browser for 12 hours.</p>
+          <button type="submit">Sign in</button>
+        </form>
+      </section>
+    ),
+  });
+}
+
+export const spentLinkPage = (): string =>
+  sayPage('Sign in', ['This sign-in link was used already, or its time is over.', howToGetALink]);
+
+export const strangerPage = (): string =>
+  sayPage('Sign in first', ['The bay is for helpers and moderators.', howToGetALink]);
