@@ -24,6 +24,9 @@ export const masterKeyBytes = 32;
 /** Longest sealed text that is stored [characters]; D1 refuses rows of 2,000,000 bytes. */
 export const sealedLimit = 1_900_000;
 
+/** Keys kept open at once; a post needs two. */
+const openedKeysLimit = 1000;
+
 const initialVectorBytes = 12;
 const plainFormat = 1;
 const deflatedFormat = 2;
@@ -55,14 +58,25 @@ export async function openVault(masterKey: Bytes): Promise<Vault> {
     false,
     ['sign'],
   );
+  // Opened keys by their sealed form, which must still stand in the database to be found here: an erased one never is.
+  const opened = new Map<string, CryptoKey>();
+  const remember = (sealed: string, key: CryptoKey): CryptoKey => {
+    const oldest = opened.keys().next();
+    if (opened.size >= openedKeysLimit && !oldest.done) opened.delete(oldest.value);
+    opened.set(sealed, key);
+    return key;
+  };
   return {
     async makeKey() {
       const raw = crypto.getRandomValues(new Uint8Array(32));
-      return { key: await importBodyKey(raw), sealed: toBase64(await encrypt(sealing, raw, 'body key')) };
+      const sealed = toBase64(await encrypt(sealing, raw, 'body key'));
+      return { key: remember(sealed, await importBodyKey(raw)), sealed };
     },
     async openKey(sealed) {
+      const known = opened.get(sealed);
+      if (known) return known;
       try {
-        return await importBodyKey(await decrypt(sealing, fromBase64(sealed), 'body key'));
+        return remember(sealed, await importBodyKey(await decrypt(sealing, fromBase64(sealed), 'body key')));
       } catch (error) {
         throw new Problem('unavailable', 'stored words cannot be opened with the present key', { cause: error });
       }
