@@ -1,6 +1,7 @@
 // Every kind of knowledge file, in the order in which a newcomer would read them.
 import { cautions } from './schema/caution.ts';
 import { codes } from './schema/code.ts';
+import { driving } from './schema/driving.ts';
 import { engineFamilies } from './schema/engine-family.ts';
 import { exampleCases } from './schema/example-case.ts';
 import { explanations } from './schema/explanation.ts';
@@ -9,6 +10,7 @@ import { layouts } from './schema/layout.ts';
 import { limits } from './schema/limit.ts';
 import { makes } from './schema/make.ts';
 import { parts } from './schema/part.ts';
+import { places } from './schema/place.ts';
 import { quantityWords } from './schema/quantity-words.ts';
 import { questions } from './schema/question.ts';
 import { safety } from './schema/safety.ts';
@@ -23,10 +25,12 @@ export const kinds = {
   parts,
   layouts,
   engines: engineFamilies,
+  places,
   makes,
   quantities: quantityWords,
   cautions,
   safety,
+  driving,
   limits,
   explanations,
   sources,

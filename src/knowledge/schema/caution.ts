@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { knowledgeId } from '../../vocabulary/findings.ts';
 import { defineKind, sourceReferences } from '../kind.ts';
+import { situation, situationReferences } from './situation.ts';
 import { sourceField } from './source.ts';
 
 export const cautions = defineKind({
@@ -14,17 +15,28 @@ export const cautions = defineKind({
     because: z.string().min(5).max(300),
     /** Higher is more dangerous; decides the order and which two are shown. */
     danger: z.number().int().min(1).max(100),
-    /** A stop sign is always shown and makes the driving advice `stop` or `limit`. */
+    /** A stop sign is shown every time it applies; others once in a conversation. */
     stopSign: z.boolean(),
-    /** Symptoms of the post that call for it. */
+    /** Symptoms each of which calls for it. */
     symptoms: z.array(knowledgeId).default([]),
-    /** Requests of the post that call for it. */
+    /** Requests each of which calls for it, whatever they are about. */
     requests: z.array(z.string().max(40)).default([]),
+    /** Further situations, each of which calls for it. */
+    when: z.array(situation).max(12).default([]),
+    /**
+     * Whether a question or step that is about to be shown brings it along when its safety rule names it: always, never,
+     * or only in one of these situations.
+     */
+    fromSteps: z.union([z.enum(['always', 'never']), z.array(situation).min(1).max(8)]).default('always'),
     source: sourceField,
     why: z.string().max(300).optional(),
   }),
   references: (entry) => [
     ...entry.symptoms.map((id, index) => ({ path: ['symptoms', index], to: 'symptoms', id })),
+    ...entry.when.flatMap((item, index) => situationReferences(['when', index], item)),
+    ...(Array.isArray(entry.fromSteps)
+      ? entry.fromSteps.flatMap((item, index) => situationReferences(['fromSteps', index], item))
+      : []),
     ...sourceReferences([[['source'], entry.source]]),
   ],
 });

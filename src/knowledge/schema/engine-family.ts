@@ -26,6 +26,17 @@ export const engineFamilies = defineKind({
     bankOneCylinders: z.string().max(40).nullable(),
     /** Probability that the bank-1 cell is right. */
     confidence: z.number().min(0).max(1),
+    /** End of the engine where cylinder 1 is. */
+    cylinderOneEnd: z.enum(['pulley', 'gearbox', 'unknown']).default('unknown'),
+    /** Side of the engine bay where the exhaust leaves (engines of one bank). */
+    exhaustSide: z.enum(['firewall', 'radiator', 'right', 'left', 'unknown']).default('unknown'),
+    /** Fewest and most oxygen sensors it was fitted with. */
+    sensors: z
+      .tuple([z.number().int().min(0).max(8), z.number().int().min(0).max(8)])
+      .nullable()
+      .default(null),
+    /** Kind of front sensor by era: "narrowband to about 2002, wideband after". */
+    frontSensor: z.string().max(100).optional(),
     airMetering: z.enum(['air-meter', 'manifold-pressure']).nullable().default(null),
     note: z.string().max(300).optional(),
     source: sourceField,

@@ -1,0 +1,43 @@
+// Judges whether a situation of the knowledge base holds in a case. Cautions and driving rules call it.
+import type { Situation } from '../knowledge/schema/situation.ts';
+import type { CaseView } from './case-view.ts';
+
+/** True when every part that the situation names holds. */
+export function holds(situation: Situation, view: CaseView): boolean {
+  const { symptoms, anySymptom, codes, reading, fault, request, work, vehicleWords } = situation;
+  return (
+    (symptoms?.every((id) => view.symptoms.has(id)) ?? true) &&
+    (anySymptom?.some((id) => view.symptoms.has(id)) ?? true) &&
+    (!codes || view.codes.some((found) => codes.some((start) => found.code.startsWith(start)))) &&
+    (!reading ||
+      view.readings.some((found) => found.quantity === reading.quantity && isBeyond(found.value, reading))) &&
+    (!fault || view.causes.some((cause) => fault.anyOf.includes(cause.fault) && cause.probability >= fault.atLeast)) &&
+    (!request || view.requests.some((found) => isAsked(found, request))) &&
+    (!work || view.work.some((found) => isDone(found, work))) &&
+    (!vehicleWords || hasVehicleWord(view, vehicleWords))
+  );
+}
+
+function isBeyond(value: number, limit: NonNullable<Situation['reading']>): boolean {
+  return (
+    (limit.atLeast === undefined || value >= limit.atLeast) && (limit.atMost === undefined || value <= limit.atMost)
+  );
+}
+
+function isAsked(found: CaseView['requests'][number], asked: NonNullable<Situation['request']>): boolean {
+  if (asked.about && !asked.about.includes(found.about)) return false;
+  if (!asked.items) return true;
+  return asked.items.some((start) => (start === null ? found.item === null : (found.item?.startsWith(start) ?? false)));
+}
+
+function isDone(found: CaseView['work'][number], asked: NonNullable<Situation['work']>): boolean {
+  return (
+    (!asked.actions || asked.actions.includes(found.action)) &&
+    asked.parts.some((start) => found.part.startsWith(start))
+  );
+}
+
+function hasVehicleWord(view: CaseView, words: readonly string[]): boolean {
+  const said = `${view.engine.vehicle ?? ''} ${view.engine.fuel ?? ''}`.toLowerCase();
+  return words.some((word) => said.split(/[^a-z0-9]/).includes(word) || (word.includes(' ') && said.includes(word)));
+}
