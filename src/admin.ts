@@ -2,18 +2,19 @@
 // database file as the server, also while that runs.
 import { existsSync } from 'node:fs';
 import { parseArgs } from 'node:util';
+import { addSignInLink, linkLivesMs, newSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { type OpenedStore, openStore } from './store/sqlite/open-store.ts';
-import type { OutboxMessage, PostState, Role } from './store/store.ts';
-import { sha256, toBase64 } from './store/vault.ts';
+import type { OutboxMessage, PostState, Role, Store } from './store/store.ts';
 import { Problem } from './vocabulary/problems.ts';
 
 const usage = `npm run admin -- inbox [--state waiting|failed|answered] [--words]
                                     posts in that state (waiting when not named), oldest first
 npm run admin -- outbox [--words]          messages that are due
 npm run admin -- undeliverable [--words]   messages that were given up
-npm run admin -- sign-in NAME [--role helper|moderator]
-                                    prints a sign-in link that works once, within an hour
+npm run admin -- sign-in NAME [--role helper|moderator] [--d1]
+                                    prints a sign-in link that works once, within an hour; with --d1 the command that
+                                    puts it into the database on Workers (set CROSSCOUNT_ADDRESS to the address there)
 npm run admin -- erase --channel C --conversation X    everything of one conversation
 npm run admin -- erase --channel C --author X          everything of one writer
 npm run admin -- backup FILE               a copy of the database, also while the server runs
@@ -21,7 +22,6 @@ npm run admin -- backup FILE               a copy of the database, also while th
 Words of people are shown only with --words. Longest list: 500 lines.
 `;
 
-const linkLivesMs = 60 * 60 * 1000;
 const listLimit = 500;
 
 const options = {
@@ -30,9 +30,15 @@ const options = {
   channel: { type: 'string' },
   conversation: { type: 'string' },
   author: { type: 'string' },
+  d1: { type: 'boolean', default: false },
   words: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
 } as const;
+
+/** What parseArgs throws for an option that it does not know. */
+function isWrongOption(error: unknown): error is TypeError {
+  return error instanceof TypeError && 'code' in error && String(error.code).startsWith('ERR_PARSE_ARGS');
+}
 
 /** Wrong use of a command: one sentence, then the usage. */
 class WrongUse extends Error {}
@@ -65,18 +71,13 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
       );
     }
     case 'sign-in': {
-      if (!argument || argument.length > 80) throw new WrongUse('sign-in needs a name of at most 80 characters.');
-      const token = toBase64(crypto.getRandomValues(new Uint8Array(32)))
-        .replaceAll('+', '-')
-        .replaceAll('/', '_')
-        .replaceAll('=', '');
+      if (argument === undefined) throw new WrongUse('sign-in needs a name.');
       const role = roleOf(values.role);
-      await store.addSignInLink({ tokenHash: await sha256(token), name: argument, role, expiresAt: now + linkLivesMs });
       const address = settings.address ?? `http://${settings.host}:${settings.port}`;
-      return [
-        `${address}/bay/sign-in?token=${token}`,
-        `for ${argument} as ${role}; works once, until ${time(now + linkLivesMs)}`,
-      ];
+      const until = `for ${argument} as ${role}; works once, until ${time(now + linkLivesMs)}`;
+      if (!values.d1) return [await addSignInLink(store, argument, role, address, now), until];
+      const link = await newSignInLink(argument, role, address, now);
+      return [link.address, until, 'It works after this command:', insertCommand(link.stored)];
     }
     case 'erase': {
       const { channel, conversation, author } = values;
@@ -107,6 +108,12 @@ function postState(given: string): PostState {
 function roleOf(given: string): Role {
   if (given === 'helper' || given === 'moderator') return given;
   throw new WrongUse('--role is helper or moderator.');
+}
+
+/** The names and hashes hold no quote, so that neither SQL nor a shell can read them otherwise. */
+function insertCommand({ tokenHash, name, role, expiresAt }: Parameters<Store['addSignInLink']>[0]): string {
+  const values = `'${tokenHash}', '${name}', '${role}', ${expiresAt}`;
+  return `npx wrangler d1 execute crosscount --remote --command "INSERT INTO sign_in_links (token_hash, name, role, expires_at) VALUES (${values})"`;
 }
 
 const time = (ms: number) => new Date(ms).toISOString();
@@ -141,7 +148,7 @@ async function main(): Promise<number> {
 try {
   process.exitCode = await main();
 } catch (error) {
-  const wrongUse = error instanceof WrongUse || (error instanceof TypeError && 'code' in error);
+  const wrongUse = error instanceof WrongUse || isWrongOption(error);
   if (!wrongUse && !(error instanceof Problem)) throw error;
   process.stderr.write(`${error.message}\n${wrongUse ? `\n${usage}` : ''}`);
   process.exitCode = wrongUse ? 2 : 1;

@@ -125,7 +125,8 @@ export function createApp(deps: AppDeps): App {
   );
   routes.onError((error, context) => {
     const requestId = context.get('requestId');
-    if (isOurMistake(error)) log.error('request failed', { requestId, ...describeError(error) });
+    if (context.req.raw.signal.aborted) log.info('request broke off', { requestId });
+    else if (isOurMistake(error)) log.error('request failed', { requestId, ...describeError(error) });
     else if (error instanceof Problem && error.code === 'unavailable')
       log.warn('request refused', { requestId, ...describeError(error) });
     return problemResponse(error, requestId);

@@ -12,8 +12,10 @@ import { webChat } from './channels/web/web-chat.tsx';
 import { KnowledgeMistakes, loadKnowledgeFolder } from './knowledge/load-folder.ts';
 import { bay } from './review/bay.tsx';
 import { describeError, type Log, makeLog } from './serving/log.ts';
+import { addSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { openStore } from './store/sqlite/open-store.ts';
+import type { Role } from './store/store.ts';
 import type { Post } from './vocabulary/post.ts';
 import { Problem } from './vocabulary/problems.ts';
 
@@ -21,6 +23,8 @@ export interface RunningProgram {
   /** Where it listens. */
   readonly address: string;
   readonly submit: (post: Post) => Promise<number>;
+  /** Address with which a person comes into the bay once, within an hour. */
+  readonly signInLink: (name: string, role: Role) => Promise<string>;
   /** Stops taking requests, ends those that run, closes the database. */
   readonly stop: () => Promise<void>;
 }
@@ -35,12 +39,13 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   const { store, applied, copy, developmentKey } = await openStore(settings.database, settings.key);
   if (applied.length > 0) log.info('database migrated', { applied, copy });
   if (developmentKey !== null) log.warn('development key in use: set CROSSCOUNT_KEY before real people write');
+  const clock = () => Date.now() + settings.clockOffsetMs;
   let stopping = false;
   const app = createApp({
     store,
     knowledge,
     answer: answerPost,
-    clock: () => Date.now() + settings.clockOffsetMs,
+    clock,
     newId: () => crypto.randomUUID(),
     random: Math.random,
     sleep: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
@@ -72,6 +77,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   return {
     address,
     submit: app.submit,
+    signInLink: (name, role) => addSignInLink(store, name, role, address, clock()),
     async stop() {
       if (stopping) return;
       stopping = true;
@@ -156,6 +162,11 @@ async function main(): Promise<void> {
     const { seedDemo } = await import('../demo/seed.ts');
     const conversations = await seedDemo(program.submit);
     process.stdout.write(`the demo scenario is in: ${conversations} conversations\n`);
+    for (const [name, role] of [
+      ['Demo helper', 'helper'],
+      ['Demo moderator', 'moderator'],
+    ] as const)
+      process.stdout.write(`sign in once as ${role}: ${await program.signInLink(name, role)}\n`);
   }
 }
 

@@ -14,7 +14,13 @@ export interface Log {
 }
 
 export function makeLog(level: 'info' | 'silent' = 'info'): Log {
-  const logger = pino({ level, base: null, timestamp: pino.stdTimeFunctions.isoTime });
+  // `browser` is for the Workers runtime: whole objects to its own log, which indexes their fields.
+  const logger = pino({
+    level,
+    base: null,
+    timestamp: pino.stdTimeFunctions.isoTime,
+    browser: { asObject: true },
+  });
   return {
     info: (event, fields = {}) => logger.info(fields, event),
     warn: (event, fields = {}) => logger.warn(fields, event),

@@ -13,7 +13,7 @@ export const jsonDepthLimit = 64;
  */
 export async function readJson<Schema extends z.ZodType>(request: Request, schema: Schema): Promise<z.infer<Schema>> {
   checkHeaders(request.headers);
-  const text = decode(new Uint8Array(await request.arrayBuffer()));
+  const text = decode(await receive(request));
   if (text.trim() === '') throw new Problem('invalid', 'The body is empty: send JSON.');
   if (isDeeperThan(text, jsonDepthLimit))
     throw new Problem('invalid', `The JSON is nested deeper than ${jsonDepthLimit} levels: send a flatter body.`);
@@ -39,6 +39,14 @@ function checkHeaders(headers: Headers): void {
     throw new Problem('invalid', 'Send the body in UTF-8.');
   const encoding = headers.get('content-encoding')?.trim().toLowerCase() ?? 'identity';
   if (encoding !== 'identity' && encoding !== '') throw new Problem('invalid', 'Send the body uncompressed.');
+}
+
+async function receive(request: Request): Promise<Uint8Array> {
+  try {
+    return new Uint8Array(await request.arrayBuffer());
+  } catch {
+    throw new Problem('invalid', 'The body broke off.');
+  }
 }
 
 function decode(bytes: Uint8Array): string {

@@ -119,12 +119,6 @@ export async function unseal(key: CryptoKey, sealed: string, context: string): P
   }
 }
 
-/** SHA-256 as lower-case hexadecimal: tokens and checks are stored as this. */
-export async function sha256(text: string): Promise<string> {
-  const hash = new Uint8Array(await crypto.subtle.digest('SHA-256', encode(text)));
-  return [...hash].map((byte) => byte.toString(16).padStart(2, '0')).join('');
-}
-
 function importBodyKey(raw: Bytes): Promise<CryptoKey> {
   return crypto.subtle.importKey('raw', raw, 'AES-GCM', false, ['encrypt', 'decrypt']);
 }

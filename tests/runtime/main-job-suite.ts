@@ -150,6 +150,29 @@ export function mainJobSuite(name: string, start: () => Promise<Program>): void 
       expect(response.headers.get('x-content-type-options')).toBe('nosniff');
     });
 
+    it('keeps a conversation in the chat page of a browser without script, and shows posts as text alone', async () => {
+      const send = (text: string, event: string, cookie: string, origin = program.address) =>
+        fetch(`${program.address}/chat/posts`, {
+          method: 'POST',
+          body: new URLSearchParams({ text, event }),
+          headers: { Origin: origin, ...(cookie ? { Cookie: cookie } : {}) },
+          redirect: 'manual',
+        });
+      const first = await send(leanPost, 'event-one', '');
+      expect(first.status).toBe(303);
+      const cookie = first.headers.get('set-cookie') ?? '';
+      expect(cookie).toMatch(/HttpOnly/i);
+      expect(cookie).toMatch(/SameSite=Lax/i);
+      const own = cookie.split(';')[0]!;
+      expect((await send('And <img src=x onerror=alert(1)> it stalls', 'event-two', own)).status).toBe(303);
+      const page = await (await fetch(program.address, { headers: { Cookie: own } })).text();
+      expect(page).toContain('Rough idle and a hiss');
+      expect(page).toContain('&lt;img src=x');
+      expect(page).not.toContain('<img src=x');
+      expect(await (await get('/')).text()).not.toContain('Rough idle and a hiss');
+      expect((await send('forged', 'event-three', own, 'https://elsewhere.example')).status).toBe(403);
+    });
+
     it('lets nobody into the bay without signing in', async () => {
       const response = await get('/bay');
       expect(response.status).toBe(401);

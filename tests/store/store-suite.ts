@@ -1,7 +1,7 @@
 // What every store must do, as one set of tests. sqlite-store.test.ts and d1-store.test.ts run it on their own database.
 import { describe, expect, it } from 'vitest';
+import { hashToken } from '../../src/pages/tokens.ts';
 import type { DueMessage, Store } from '../../src/store/store.ts';
-import { sha256 } from '../../src/store/vault.ts';
 import { type AnswerDocument, answerDocument } from '../../src/vocabulary/answer-document.ts';
 import { type Case, emptyCase } from '../../src/vocabulary/case.ts';
 import type { Post } from '../../src/vocabulary/post.ts';
@@ -517,13 +517,13 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
     it(
       'lets a link be spent once and not after its time',
       withStore(async ({ store }) => {
-        const [good, stale] = [await sha256('good'), await sha256('stale')];
+        const [good, stale] = [await hashToken('good'), await hashToken('stale')];
         await store.addSignInLink({ tokenHash: good, name: 'Ana', role: 'moderator', expiresAt: 100 });
         await store.addSignInLink({ tokenHash: stale, name: 'Ben', role: 'helper', expiresAt: 100 });
         const spent = await Promise.all([1, 2, 3].map(() => store.spendSignInLink(good, 99)));
         expect(spent.filter((session) => session !== null)).toEqual([{ name: 'Ana', role: 'moderator' }]);
         expect(await store.spendSignInLink(stale, 100)).toBeNull();
-        expect(await store.spendSignInLink(await sha256('unknown'), 1)).toBeNull();
+        expect(await store.spendSignInLink(await hashToken('unknown'), 1)).toBeNull();
       }),
     );
 
