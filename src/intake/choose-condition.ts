@@ -3,7 +3,6 @@ import type { Condition, Quantity } from '../vocabulary/quantities.ts';
 import type { Choice } from './choose-quantity.ts';
 import type { ConditionMark } from './conditions.ts';
 import type { Segment } from './figures.ts';
-import { contextAt } from './finding-base.ts';
 import type { ReaderInput } from './reader.ts';
 
 export interface ConditionState {
@@ -36,31 +35,66 @@ export function chooseCondition(
   if (without.has(choice.quantity)) return null;
   const measure = segment.measures[index]!;
   const own = segment.conditions.find((mark) => mark.first === measure.first);
-  if (own && own.when === 'idle') return 'idle';
   const others = segment.conditions.filter((mark) => mark !== own);
-  const next = segment.measures[index + 1];
-  const ahead = others.find((mark) => mark.first >= measure.last);
+  const isSpeed = choice.quantity === 'engine-speed';
+  // "14.9 and 15.2 at idle": figures joined by one small word share what follows the last of them.
+  let end = index;
+  while (end + 1 < segment.measures.length && joinsFigures(input, segment, end)) end += 1;
+  const next = segment.measures[end + 1];
+  const endOfList = segment.measures[end]!.last;
+  const ahead = others.find((mark) => mark.first >= endOfList);
   const tied =
-    ahead !== undefined && (!next || ahead.first <= next.first) && isTied(input, measure.last, ahead.first)
-      ? ahead
-      : null;
+    ahead !== undefined && (!next || ahead.first <= next.first) && isTied(input, endOfList, ahead.first) ? ahead : null;
   const behind = others.filter((mark) => mark.last <= measure.first && !state.consumed.has(mark)).at(-1) ?? null;
+  if (isSpeed) return speedCondition(input, segment, index, choice, state);
   if (tied && (!behind || !opensWhatFollows(input, segment, tied))) {
-    state.consumed.add(tied);
+    if (end === index) consumeWith(input, segment, tied, state);
     return tied.when;
   }
   if (behind) return behind.when;
-  if (choice.quantity === 'engine-speed' && own)
-    return others.length > 0 && Math.abs(others[0]!.last - measure.first) <= 3 ? others[0]!.when : null;
-  const kinds = new Set(others.map((mark) => mark.when));
-  if (choice.quantity !== 'engine-speed' && kinds.size === 1) return others[0]!.when;
-  if (choice.quantity === 'engine-speed' && choice.mention && /^idl/.test(input.tokens[choice.mention.first]!.text))
-    return 'idle';
-  return (
-    state.fromSpeed ??
-    (choice.quantity === 'engine-speed' ? null : state.heading) ??
-    (choice.quantity === 'engine-speed' ? null : contextAt(input, measure.first).when)
+  if (new Set(others.map((mark) => mark.when)).size === 1) return others[0]!.when;
+  return state.fromSpeed ?? state.heading;
+}
+
+/** An engine speed is itself the condition; only a word that stands right beside it says more ("fast idle (2371 rpm)"). */
+function speedCondition(
+  input: ReaderInput,
+  segment: Segment,
+  index: number,
+  choice: Choice,
+  state: ConditionState,
+): Condition | null {
+  const measure = segment.measures[index]!;
+  const beside = segment.conditions.find(
+    (mark) =>
+      !mark.measured &&
+      /^(idle|2500rpm|cold)$/.test(mark.when) &&
+      ((mark.last <= measure.first && measure.first - mark.last <= 3) ||
+        (mark.first >= measure.last && mark.first - measure.last <= 2)),
   );
+  if (beside) return beside.when;
+  if (segment.conditions.some((mark) => mark.first === measure.first && mark.when === 'idle')) return 'idle';
+  if (choice.mention && /^idl/.test(input.tokens[choice.mention.first]!.text)) return 'idle';
+  return state.fromSpeed;
+}
+
+function joinsFigures(input: ReaderInput, segment: Segment, index: number): boolean {
+  const [from, to] = [segment.measures[index]!.last, segment.measures[index + 1]!.first];
+  return to - from === 1 && /^(and|or|to|,|\/|&)$/.test(input.tokens[from]!.text);
+}
+
+/** Claims a condition for the figure before it, with those that are joined to it ("at idle (780 rpm) and under load too"). */
+function consumeWith(input: ReaderInput, segment: Segment, first: ConditionMark, state: ConditionState): void {
+  state.consumed.add(first);
+  let end = first.last;
+  for (const mark of segment.conditions) {
+    if (mark.first < end) continue;
+    for (let at = end; at < mark.first; at += 1)
+      if (!/^(and|&|or|both|\(|\)|\/|at|under|\d+|rpm|when|also)$/.test(input.tokens[at]!.text)) return;
+    if (!/^(too|also|,|\.|\)|as)$/.test(input.tokens[mark.last]?.text ?? '.')) return;
+    state.consumed.add(mark);
+    end = mark.last;
+  }
 }
 
 /** Whether only small words stand between a figure and the condition behind it. */

@@ -131,7 +131,7 @@ function isTied(input: ReaderInput, from: number, to: number): boolean {
   if (to - from > 6) return false;
   for (let at = from; at < to; at += 1) {
     if (
-      !/^(on|at|for|from|of|in|the|\(|side|-|is|was|and|o|o2|2|sensor|sensors|my|a|volts?|v|%)$/.test(
+      !/^(on|at|for|from|of|in|the|\(|side|-|is|was|and|o|o2|2|sensor|sensors|my|a|volts?|v|%|across|heater|element|steady|normal|reading|signal|wire|one|reads)$/.test(
         input.tokens[at]!.text,
       )
     )

@@ -8,6 +8,7 @@ import { convert } from './make-reading.ts';
 import type { Measure } from './measures.ts';
 import { type Candidate, type Mention, usualRange } from './quantity-mentions.ts';
 import type { ReaderInput } from './reader.ts';
+import type { Token } from './tokens.ts';
 import { type UnitId, unitConversions } from './units.ts';
 
 export interface Choice {
@@ -67,7 +68,7 @@ const marks = new Set([
 ]);
 /** Words that show that a bare number counted something else. */
 const counted =
-  /^(sensors?|codes?|times|days?|weeks?|months?|years?|hours?|minutes?|mins?|seconds?|cylinders?|cyl|cats?|plugs?|coils?|wires?|pins?|garages?|shops?|bolts?|doors?|people|cars?|owners?|speed|gears?|valves?|door|injectors?|pumps?|banks?|of|new|old|different|or|separate|other|more|bars?|litre|liter|turbo|v6|v8|quarts?|gallons?|dollars|bucks|quid|pounds|k|am|pm|feet|foot|inches|inch|mm|cm|ft|lbs|hp|bhp|runs?|tests?|tanks?|trips?|points?|attempts?|o|th|nd|st|rd|bucks|grand|point|steps?|turns?|amps?|amp|watts?|sec|secs|hrs?|yrs?|mins)$/;
+  /^(sensors?|codes?|times|days?|weeks?|months?|years?|hours?|minutes?|mins?|seconds?|cylinders?|cyl|cats?|plugs?|coils?|wires?|pins?|garages?|shops?|bolts?|doors?|people|cars?|owners?|speed|gears?|valves?|door|injectors?|pumps?|banks?|of|new|old|different|or|separate|other|more|bars?|litre|liter|turbo|v6|v8|quarts?|gallons?|dollars|bucks|quid|pounds|k|am|pm|feet|foot|inches|inch|mm|cm|ft|lbs|hp|bhp|runs?|tests?|tanks?|trips?|points?|attempts?|o|th|nd|st|rd|bucks|grand|point|steps?|turns?|amps?|amp|watts?|sec|secs|hrs?|yrs?|mins|black|white|grey|gray|red|blue|green|wires?|inch|weeks|stars?|stroke|ton|door|year)$/;
 
 /** The quantity of one measure; null when nothing names it, and then the number is left alone. */
 export function chooseQuantity(question: Question): Choice | null {
@@ -163,8 +164,27 @@ function measureGap(question: Question, from: number, to: number): Gap {
     if (isCovered(segment, at)) continue;
     unknown += 1;
   }
+  // A name inside brackets does not reach out of them.
+  let open = 0;
+  for (let at = from; at < to && at - from < 60; at += 1) {
+    if (tokens[at]!.text === '(') open += 1;
+    if (tokens[at]!.text === ')') {
+      if (open === 0 && tokens[from - 2]?.text !== ')' && isInBrackets(tokens, from)) unknown += 4;
+      open = Math.max(0, open - 1);
+    }
+  }
   const measures = segment.measures.filter((other) => other.first >= from && other.last <= to).length;
   return { unknown, measures, length: to - from };
+}
+
+/** Whether an opening bracket stands a few words before. */
+function isInBrackets(tokens: readonly Token[], from: number): boolean {
+  for (let back = 1; back <= 6; back += 1) {
+    const text = tokens[from - back]?.text;
+    if (text === '(') return true;
+    if (text === undefined || text === ')' || text === '\n') return false;
+  }
+  return false;
 }
 
 function isCovered(segment: Segment, token: number): boolean {
@@ -211,6 +231,8 @@ function fitScore(question: Question, candidate: Candidate, measure: Measure, ga
     candidate.strength === 'name' || (isTrim && figures.talksOfTrims && (measure.signed || quantity !== 'total-trim'));
   if (measure.unit === null) {
     if (!named || !isBareTied(question, measure, gap)) return 0;
+    // "2 O2 sensors" counts them: volts are typed with decimals, as zero, or in hundreds of millivolts.
+    if (quantity === 'sensor-voltage' && measure.decimals === 0 && measure.high !== 0 && measure.high < 50) return 0;
     if (
       assumeUnit(quantity, measure.high, figures.habits) === null &&
       assumeUnit(quantity, measure.alternative?.[1] ?? Number.NaN, figures.habits) === null
@@ -243,6 +265,8 @@ function isBareTied(question: Question, measure: Measure, gap: Gap): boolean {
     )
   )
     return true;
+  if (after.kind === 'word' && after.spaced && counted.test(after.text) && !isCovered(question.segment, measure.last))
+    return false;
   if (clear || after.kind !== 'word') return !/^[$\u00a3\u20ac]$/.test(after.text);
   if (!after.spaced) return false;
   return !counted.test(after.text) || isCovered(question.segment, measure.last);
@@ -290,6 +314,16 @@ function byUnit({ figures, input }: Question, measure: Measure): Choice | null {
     }
     return null;
   }
+  const lead = [3, 2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
+  if (
+    measure.unit === 'kilometre' &&
+    measure.low >= 20 &&
+    measure.high <= 220 &&
+    /\b(went|go|going|doing|do|reach|reached|hit|hitting|speed of|speeds of|cruising|driving at)( over| above| past| about| around| at)?$/.test(
+      lead,
+    )
+  )
+    return { quantity: 'vehicle-speed', mention: null };
   const quantity = decisive.get(measure.unit);
   if (quantity) return { quantity, mention: null };
   if ((measure.unit === 'ohm' || measure.unit === 'kilohm' || measure.unit === 'megohm') && figures.talksOfSensors)
@@ -315,9 +349,31 @@ function bySensor({ segment, figures, input }: Question, measure: Measure): Choi
 function byCarry(question: Question, measure: Measure): Choice | null {
   const { carried } = question;
   if (!carried || (carried.age > 1 && !carried.heading) || carried.age > 8) return null;
-  if (measure.unit === null && !carried.heading) return null;
+  if (measure.unit === null && !carried.heading && !mayCarryBare(question, measure)) return null;
   const quantity = bestCandidate(question, carried.mention.candidates, measure, { unknown: 0, measures: 0, length: 0 });
   return quantity ? { quantity, mention: carried.mention } : null;
+}
+
+/** Bare numbers that a name in the sentence before may still reach: clear figures, and mileage that changed or is "got". */
+function mayCarryBare({ carried, input, segment, figures }: Question, measure: Measure): boolean {
+  if (!carried || carried.age > 1 || counted.test(input.tokens[measure.last]?.text ?? '')) return false;
+  const quantity = carried.mention.candidates[0]!.quantity;
+  const before = [4, 3, 2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
+  if (quantity === 'fuel-consumption')
+    return (
+      measure.change !== null ||
+      /\b(get|gets|getting|got|between|averag(e|es|ing)|around|about|dropped to|down to)$/.test(before)
+    );
+  const isGas = quantity.startsWith('gas-') || quantity === 'lambda';
+  if (isGas && figures.talksOfTest)
+    return (
+      measure.decimals > 0 &&
+      /\b(is|was|at|of|got|read|reads|reading|recorded|measured|mine|scored|came out)( at| is| was| about| around)?$/.test(
+        before,
+      )
+    );
+  void segment;
+  return measure.change !== null && measure.decimals > 0;
 }
 
 /** A further bare number of a list: "38 miles per gallon to 34", "used to get 24 mpg, now 21". */
@@ -326,11 +382,15 @@ function byPrevious(question: Question, measure: Measure): Choice | null {
   const before = segment.measures[index - 1];
   if (!previous || !before || measure.unit !== null) return null;
   const gap = measureGap(question, before.last, measure.first);
-  if (gap.unknown > 1 || gap.length > 8 || !isBareTied(question, measure, gap)) return null;
+  const between = input.tokens.slice(before.last, measure.first).map((token) => token.text);
+  const widest =
+    previous.quantity === 'fuel-consumption' || between.includes('is') || input.tokens[measure.last]?.text === 'now'
+      ? 4
+      : 1;
+  if (gap.unknown > widest || gap.length > 8 || !isBareTied(question, measure, gap)) return null;
   const ratio = Math.abs(measure.high) / Math.max(1e-9, Math.abs(before.high));
   if (previous.quantity === 'distance' || ratio > 4 || ratio < 0.25) return null;
-  const gapWords = input.tokens.slice(before.last, measure.first).map((token) => token.text);
-  return gapWords.some((word) => /^(and|or|to|now|then|,|\/|from|beat|vs|against|versus|-|down)$/.test(word))
+  return between.some((word) => /^(and|or|to|now|then|,|\/|from|beat|vs|against|versus|-|down)$/.test(word))
     ? { quantity: previous.quantity, mention: previous.mention }
     : null;
 }

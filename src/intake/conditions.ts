@@ -9,6 +9,8 @@ export interface ConditionMark {
   readonly first: number;
   readonly last: number;
   readonly when: Condition;
+  /** Told by a figure ("at 2500 rpm") and not by a word. */
+  readonly measured: boolean;
 }
 
 const words: Readonly<Record<Condition | 'none', readonly string[]>> = {
@@ -307,14 +309,14 @@ export function findConditions(tokens: readonly Token[], measures: readonly Meas
     const measured = byFirst.get(index);
     const when = measured ? conditionOfMeasure(tokens, measured) : null;
     if (measured && when) {
-      marks.push({ first: measured.first, last: measured.last, when });
+      marks.push({ first: measured.first, last: measured.last, when, measured: true });
       index = measured.last;
       continue;
     }
     const found = matchPhrase(table, tokens, index);
     if (found) {
       if (found.value !== 'none' && !(found.value === 'cold' && isNegated(tokens, index)))
-        marks.push({ first: index, last: found.last, when: found.value });
+        marks.push({ first: index, last: found.last, when: found.value, measured: false });
       index = found.last;
     } else index += 1;
   }
@@ -333,7 +335,10 @@ function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Conditi
   if (measure.unit === 'rpm') {
     const speed = (measure.low + measure.high) / 2;
     if (speed >= 1400 && speed <= 4500) return led ? '2500rpm' : null;
-    return speed >= 500 && speed <= 1100 && /^(at|@)$/.test(before) ? 'idle' : null;
+    const twoBack = tokens[measure.first - 2]?.text ?? '';
+    return speed >= 500 && speed <= 1100 && (/^(at|@)$/.test(before) || (before === 'its' && twoBack === 'at'))
+      ? 'idle'
+      : null;
   }
   if (
     measure.unit === null &&

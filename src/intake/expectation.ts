@@ -6,7 +6,7 @@ import type { Measure } from './measures.ts';
 import type { Token } from './tokens.ts';
 
 const before =
-  /^(limit|limits|allowed|allowable|permitted|spec|specs|specification|specifications|should|shouldn't|supposed|ought|must|ideal|ideally|target|hope|hoping|hoped|expect|expecting|expected|cutoff|threshold|normal|desired|recommended|rated|manual|haynes|advertised|wants|want|tolerance|standard|epa|claimed|sticker|if|until|unless|pass|passing|advised|needs|acceptable|maximum|minimum|legal|range|than|stoich|stoichiometric|perfect|correct|theoretical|nominal|whereas|says|book|aiming|aim|shoot|when|under the)$/;
+  /^(limit|limits|allowed|allowable|permitted|spec|specs|specification|specifications|should|shouldn't|supposed|ought|must|ideal|ideally|target|hope|hoping|hoped|expect|expecting|expected|cutoff|threshold|normal|desired|recommended|rated|manual|haynes|advertised|wants|want|tolerance|standard|epa|claimed|sticker|if|until|unless|pass|passing|advised|needs|acceptable|maximum|minimum|legal|range|than|stoich|stoichiometric|perfect|correct|theoretical|nominal|whereas|says|book|aiming|aim|shoot|when|under the|keep|keeping)$/;
 const weak = new Set([
   'than',
   'if',
@@ -28,6 +28,8 @@ const weak = new Set([
   'needs',
   'expect',
   'whereas',
+  'keep',
+  'keeping',
 ]);
 const after = /^(limit|limits|max|maximum|minimum|allowed|permitted|threshold|cutoff|spec|required|recommended|spec)$/;
 
@@ -39,6 +41,11 @@ const after = /^(limit|limits|max|maximum|minimum|allowed|permitted|threshold|cu
 export function isExpectation(tokens: readonly Token[], segment: Segment, measure: Measure, isGas: boolean): boolean {
   const index = segment.measures.indexOf(measure);
   const from = Math.max(segment.first, segment.measures[index - 1]?.last ?? 0, measure.first - 9);
+  const role = tokens[measure.first - 1]?.text ?? '';
+  if (isGas && /^(max|min|limit|std|allowed)$/.test(role)) return true;
+  // "MAX 68 AVE 15 MEAS 90": the average of cars that pass, where a measured figure follows.
+  if (isGas && /^(ave|avg|average)$/.test(role) && hasMeasured(tokens, measure.last)) return true;
+  if (isGas && /^(meas|measured|reading|actual|result)$/.test(role)) return false;
   let crossed = false;
   for (let at = measure.first - 1; at >= from; at -= 1) {
     const text = tokens[at]!.text;
@@ -64,7 +71,9 @@ export function isExpectation(tokens: readonly Token[], segment: Segment, measur
     const text = tokens[at]!.text;
     if (text === ',' || text === 'and' || text === 'but' || (text === '(' && at > measure.last)) break;
     if (text === '(' || text === ';') break;
-    if (after.test(text)) return isGas || text !== 'max';
+    if (/^(when|while|where|vs|versus|against|compared)$/.test(text)) break;
+    if (after.test(text))
+      return (isGas || text !== 'max') && !runsOn(tokens, at + 1, segment.measures[index + 1]?.first);
     if (text === 'normal' && /^(is|are)$/.test(tokens[at - 1]?.text ?? '')) return true;
     if ((text === 'called' && tokens[at + 1]?.text === 'for') || (text === 'supposed' && tokens[at + 1]?.text === 'to'))
       return true;
@@ -72,6 +81,21 @@ export function isExpectation(tokens: readonly Token[], segment: Segment, measur
       return at === measure.last;
   }
   return false;
+}
+
+function hasMeasured(tokens: readonly Token[], from: number): boolean {
+  for (let at = from; at < from + 6; at += 1)
+    if (/^(meas|measured|reading|actual)$/.test(tokens[at]?.text ?? '')) return true;
+  return false;
+}
+
+/** "..., the max is 1.03": the word belongs to the next figure when only "is" or a mark stands between. */
+function runsOn(tokens: readonly Token[], from: number, next: number | undefined): boolean {
+  if (next === undefined || next - from > 4) return false;
+  for (let at = from; at < next; at += 1) {
+    if (!/^(is|was|of|:|=|being|are|at|the|allowed|\.)$/.test(tokens[at]!.text)) return false;
+  }
+  return true;
 }
 
 /** Words that tell an expectation only in some company. */
@@ -104,6 +128,9 @@ function isExpecting(tokens: readonly Token[], at: number, measure: Measure): bo
     case 'wants':
     case 'needs':
       return gap <= 5 && /^(to|about|around|at|between|a|it|is|an)$/.test(next);
+    case 'keep':
+    case 'keeping':
+      return gap <= 4 && tokens[at - 1]?.text === 'to';
     case 'until':
     case 'unless':
       return false;

@@ -40,7 +40,7 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
   const { tokens } = input;
   const isFree = (start: number, end: number) => !isTaken(input.taken, start, end);
   const measures = findMeasures(tokens, isFree);
-  const mentions = findMentions(tokens, knowledge, isFree);
+  const mentions = findMentions(tokens, knowledge, input.text.cased, isFree);
   const places = findPlaces(tokens, splitChunks(tokens)).filter((place) =>
     isFree(tokens[place.first]!.start, tokens[place.last - 1]!.end),
   );
@@ -48,6 +48,8 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
   const covered = new Uint8Array(tokens.length);
   for (const mark of [...mentions, ...places]) covered.fill(1, mark.first, mark.last);
   const free = measures.filter((measure) => !covered[measure.first] || tokens[measure.first]!.text === '.');
+  const inMeasure = new Uint8Array(tokens.length);
+  for (const measure of free) inMeasure.fill(1, measure.first, measure.last);
   const conditions = findConditions(tokens, free).filter((mark) =>
     isFree(tokens[mark.first]!.start, tokens[mark.last - 1]!.end),
   );
@@ -62,7 +64,7 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
   };
   const [takeMeasures, takeMentions, takePlaces, takeConditions] = [
     take(free),
-    take(mentions),
+    take(mentions.filter((mention) => !inMeasure[mention.first])),
     take(places),
     take(conditions),
   ];
@@ -74,7 +76,11 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
       conditions: takeConditions(last),
     };
     const end = tokens[last - 1];
-    const names = own.measures.length === 0 && own.mentions.length + own.places.length + own.conditions.length > 0;
+    // "At 2500 rpm:" heads what follows although it has a figure.
+    const onlyConditions =
+      own.measures.every((measure) => own.conditions.some((mark) => mark.first === measure.first)) &&
+      (own.measures.length === 0 || end?.text === ':');
+    const names = onlyConditions && own.mentions.length + own.places.length + own.conditions.length > 0;
     return {
       first,
       last,

@@ -71,16 +71,29 @@ export function findMeasures(tokens: readonly Token[], isFree: (start: number, e
       index = last;
       continue;
     }
-    measures.push(measureOf(tokens, left.number, left.number, left.unit, index, left.last, null));
+    measures.push(perQuart(tokens, measureOf(tokens, left.number, left.number, left.unit, index, left.last, null)));
     index = left.last;
   }
   return measures;
 }
 
+/** "a quart every 1000 miles": the miles are those of one quart or litre of oil. */
+function perQuart(tokens: readonly Token[], measure: Measure): Measure {
+  if (measure.unit !== 'mile') return measure;
+  const before = [6, 5, 4, 3, 2, 1].map((back) => tokens[measure.first - back]?.text ?? '').join(' ');
+  const found =
+    /\b(?:a|one|1|another) (quart|qt|litre|liter)(?: of oil| or so| of 5w30)? (?:every|per|each|in|for every|about every|every about)$/.exec(
+      before,
+    );
+  return found ? { ...measure, unit: found[1]!.startsWith('q') ? 'mile-per-quart' : 'mile-per-litre' } : measure;
+}
+
 function readSide(tokens: readonly Token[], index: number): Side | null {
   const number = readNumber(tokens, index);
   if (!number) return null;
-  const unit = unitAfter(tokens, number.last);
+  const after = unitAfter(tokens, number.last);
+  // "0 to 1 volt" is a range, "14.7 to 1" a ratio.
+  const unit = after?.unit === 'to-one' && number.value < 8 ? null : after;
   return { number, unit, last: unit ? unit.last : number.last };
 }
 

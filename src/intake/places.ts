@@ -98,6 +98,8 @@ function readWords(tokens: readonly Token[], index: number): Place | null {
   ) {
     return place(null, null, index + 4, true);
   }
+  const byCylinders = readCylinders(tokens, index);
+  if (byCylinders) return byCylinders;
   if (text === 'bank' || text === 'bnk') {
     const at = skipNumberSign(tokens, index + 1);
     const bank = numberAt(tokens, at);
@@ -135,6 +137,28 @@ function readWords(tokens: readonly Token[], index: number): Place | null {
   return readSide(tokens, index);
 }
 
+/** "the 456 cylinders", "cylinders 1-3", "cyl 5-8": a side named by its cylinders, where an engine counts one bank after the other. */
+function readCylinders(tokens: readonly Token[], index: number): Place | null {
+  const token = tokens[index]!;
+  const before = tokens[index - 1]?.text ?? '';
+  const after = tokens[index + 1]?.text ?? '';
+  if (
+    /^(123|456|1234|5678)$/.test(token.text) &&
+    /^(on|the|and|from|for|cylinders|cyl)$/.test(before) &&
+    !/^(miles|km|kms|rpm|mpg|volts?)$/.test(after)
+  ) {
+    return { first: index, last: index + 1, bank: token.text.startsWith('1') ? 1 : 2, sensor: null, bothBanks: false };
+  }
+  if (
+    !/^(cyl|cyls|cylinders)$/.test(token.text) ||
+    !/^[145]$/.test(after) ||
+    !/^(-|to)$/.test(tokens[index + 2]?.text ?? '') ||
+    !/^[3468]$/.test(tokens[index + 3]?.text ?? '')
+  )
+    return null;
+  return { first: index, last: index + 4, bank: after === '1' ? 1 : 2, sensor: null, bothBanks: false };
+}
+
 /** Upstream or downstream, in the words that owners use. */
 function readSide(tokens: readonly Token[], index: number): Place | null {
   const text = tokens[index]!.text;
@@ -161,6 +185,7 @@ function readSide(tokens: readonly Token[], index: number): Place | null {
     if (!/^(cat|catalyst|converter|catalytic)$/.test(tokens[at]?.text ?? '')) return null;
     // "before the cat was replaced", "after the cat change" tell a time and no place.
     if (
+      /^(before|after|behind)$/.test(text) &&
       /^(was|is|were|got|went|change|replacement|failed|died|had|swap|removal|light|temp|temperature|temps)$/.test(
         tokens[at + 1]?.text ?? '',
       )

@@ -63,6 +63,7 @@ export function usualRange(knowledge: Knowledge, quantity: Quantity): readonly [
 export function findMentions(
   tokens: readonly Token[],
   knowledge: Knowledge,
+  cased: string,
   isFree: (start: number, end: number) => boolean,
 ): Mention[] {
   const { table } = vocabularyOf(knowledge);
@@ -70,6 +71,15 @@ export function findMentions(
   for (let index = 0; index < tokens.length; ) {
     const found = matchPhrase(table, tokens, index);
     if (!found || !isFree(tokens[index]!.start, tokens[found.last - 1]!.end)) {
+      index += 1;
+      continue;
+    }
+    // Nitric oxide is written in capitals; "no" is a word.
+    if (
+      tokens[index]!.text === 'no' &&
+      found.last === index + 1 &&
+      (cased.slice(tokens[index]!.start, tokens[index]!.end) !== 'NO' || tokens[found.last]?.text === '.')
+    ) {
       index += 1;
       continue;
     }

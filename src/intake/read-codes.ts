@@ -67,7 +67,7 @@ function findMentions(input: ReaderInput, knowledge: Knowledge): Mention[] {
   const chunks = splitChunks(tokens).filter((chunk) => !isTaken(input.taken, chunk.start, chunk.end));
   const oldCar = chunks.some((chunk) => isOldYear(chunk, tokens));
   const talksOfCodes = chunks.some((chunk) =>
-    /^(codes?|dtcs?|obd|obd2|obdii|faults?|cel|scan|scanned|scanner|mil)$/.test(chunk.text),
+    /^(codes?|dtcs?|obd|obd2|obdii|faults?|cel|scan|scanned|scanner|mil|stored)$/.test(chunk.text),
   );
   const mentions: Mention[] = [];
   let list = null as OpenList | null;
@@ -202,7 +202,7 @@ function joinsList(tokens: readonly Token[], from: Chunk, to: Chunk): boolean {
   for (let index = from.last; index < to.first; index += 1) {
     if (!/^[,/&+;-]$|^(and|or|then|also|plus|n|code|codes|a|an|with)$/.test(tokens[index]!.text)) return false;
   }
-  return to.first > from.last;
+  return true;
 }
 
 /** The next of a list: "P0171/0174", "P0300, 301 and 302", "codes 15, 16". */
@@ -217,6 +217,12 @@ function continueList(
     .map((token) => token.text)
     .join(' ');
   const tight = !chunk.spaced && /^[/-]$/.test(between);
+  // "flash codes 43 44 45": with nothing between, only figures of the same length go on.
+  if (
+    between === '' &&
+    (list.style === 'standard' ? !/^[0o]\d{3}$/.test(chunk.text) : chunk.text.length !== from.text.length)
+  )
+    return null;
   if (list.style === 'flash') {
     if (!/^\d{2,3}$/.test(chunk.text) || isMeasured(tokens, chunk)) return null;
     return {

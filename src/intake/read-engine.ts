@@ -145,10 +145,11 @@ function withYear(tokens: readonly Token[], vehicle: VehicleName): EngineMark {
     }
     if (token.kind === 'punctuation' && !/^[-,(')]$/.test(token.text)) break;
   }
-  for (let ahead = 0; ahead <= 4; ahead += 1) {
+  for (let ahead = 0; ahead <= 9; ahead += 1) {
     const at = vehicle.last + ahead;
     const token = tokens[at];
     if (!token || (token.kind === 'newline' && ahead > 0) || /^[.;?!]$/.test(token.text)) break;
+    if (ahead > 4 && tokens[at - 1]?.text !== 'year') continue;
     const year =
       token.kind === 'number' && /^(19[5-9]\d|20[0-3]\d)$/.test(token.text)
         ? yearOf(tokens, at, false)
@@ -156,8 +157,14 @@ function withYear(tokens: readonly Token[], vehicle: VehicleName): EngineMark {
           ? yearOf(tokens, at, true)
           : null;
     if (year !== null) return { first: vehicle.first, last: at + 1, fields: { vehicle: vehicle.vehicle, year } };
-    if (token.kind === 'word' && !/^(from|of|year|model|my|reg|circa|a|the|is|it|an)$/.test(token.text) && ahead > 1)
+    if (
+      ahead > 1 &&
+      ahead <= 4 &&
+      token.kind === 'word' &&
+      !/^(from|of|year|model|my|reg|circa|a|the|is|it|an|with|straight|six|inline|v6|auto|manual)$/.test(token.text)
+    ) {
       break;
+    }
   }
   return plain;
 }

@@ -8,11 +8,13 @@ import { readTextLimit } from '../vocabulary/post.ts';
 import { findCorrections } from './find-corrections.ts';
 import { judgeText } from './judge-text.ts';
 import { readAnswers } from './read-answers.ts';
+import { readBytes } from './read-bytes.ts';
 import { readCodes } from './read-codes.ts';
 import { readEngine } from './read-engine.ts';
 import { readReadings } from './read-readings.ts';
 import { readRequests } from './read-requests.ts';
 import { readSymptoms } from './read-symptoms.ts';
+import { readTables } from './read-tables.ts';
 import { readWork } from './read-work.ts';
 import { foldText } from './readable-text.ts';
 import { joinResults, nothingRead, type ReaderInput, type ReaderResult } from './reader.ts';
@@ -24,7 +26,9 @@ import { wordsOf } from './words.ts';
 /** Each takes what the ones before it left; codes first, for their digits look like readings. */
 const readers: ReadonlyArray<(input: ReaderInput, knowledge: Knowledge) => ReaderResult> = [
   readAnswers,
+  readBytes,
   readCodes,
+  readTables,
   readReadings,
   readEngine,
   readSymptoms,

@@ -85,13 +85,14 @@ function readSegment(
       isBracketedLimit(input, segment, index, choice, choices)
     )
       continue;
-    if (mood === 'supposed') continue;
+    if (mood === 'supposed' && choice.quantity !== 'vehicle-speed' && choice.quantity !== 'engine-speed') continue;
     choices.set(index, choice);
     carry.lastQuantity = choice.quantity;
     const place = choosePlace(input, segment, index, choice, placeState);
-    const when = chooseCondition(input, segment, index, choice, conditionState);
+    // In a row of test figures the engine speed tells under which condition the others were taken.
     if (choice.quantity === 'engine-speed' && choice.mention && figures.talksOfTest)
       conditionState.fromSpeed = measure.low >= 1500 ? '2500rpm' : 'idle';
+    const when = chooseCondition(input, segment, index, choice, conditionState);
     taken.push({
       measure,
       quantity: choice.quantity,

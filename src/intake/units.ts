@@ -355,7 +355,7 @@ const spellings: Readonly<Record<UnitId, readonly string[]>> = {
   kilohm: ['kohm', 'kohms', 'k ohm', 'k ohms', 'kilohm', 'kilohms', 'kilo ohms', 'kilo ohm', 'k\u03c9', 'k \u03c9'],
   megohm: ['mohm', 'mohms', 'megohm', 'megohms', 'meg ohm', 'meg ohms', 'm\u03c9', 'm ohm', 'm ohms'],
   millisecond: ['ms', 'msec', 'msecs', 'millisecond', 'milliseconds'],
-  second: ['s', 'sec', 'secs', 'second', 'seconds'],
+  second: ['s', 'sec', 'secs', 'seconds'],
   'gram-per-km': ['g/km', 'gm/km', 'grams per km', 'grams per kilometre', 'grams/km', 'g per km', 'gpk'],
   'gram-per-mile': [
     'g/mi',
@@ -515,6 +515,9 @@ export function readUnit(tokens: readonly Token[], index: number): { unit: UnitI
   const found = matchPhrase(table, tokens, index);
   if (!found) return null;
   const first = tokens[index]!;
+  // In "1850 %CO2" the sign belongs to what it is glued to.
+  const follower = tokens[index + 1];
+  if (first.text === '%' && first.spaced && follower && !follower.spaced && follower.kind === 'word') return null;
   if (found.last === index + 1 && mustBeGlued.has(first.text) && first.spaced) {
     if (
       first.text === 'v' ||

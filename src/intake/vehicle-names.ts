@@ -181,6 +181,10 @@ function withTrims(text: ReadableText, tokens: readonly Token[], last: number, h
       at += 1;
       continue;
     }
+    if (token.text === 'l' && isShout(text, token) && token.spaced && (glued === undefined || glued.spaced)) {
+      at += 1;
+      continue;
+    }
     if (!trims.test(token.text) || token.kind !== 'word' || (glued?.spaced === false && glued.kind === 'number')) break;
     if (/^(is|es|se|le|st|rs|si|sr|ti|ls|lt|gl|xi|ci)$/.test(token.text) && !isShout(text, token)) break;
     if (/^(turbo|limited|sport|touring|type|estate|wagon|coupe)$/.test(token.text) && !isCapital(text, token)) break;

@@ -1,0 +1,184 @@
+// Readings in the mess in which people type them. Each row: a text, and every reading that a mechanic would take from it, as
+// `quantity value[..high] [b<bank>] [s<sensor>] [condition] [before]` in the vocabulary's unit. Nothing else may be read.
+import { describe, expect, it } from 'vitest';
+import { readCodes } from '../../src/intake/read-codes.ts';
+import { readEngine } from '../../src/intake/read-engine.ts';
+import { readReadings } from '../../src/intake/read-readings.ts';
+import { readTables } from '../../src/intake/read-tables.ts';
+import type { Finding } from '../../src/vocabulary/findings.ts';
+import { loadFiguresKnowledge } from './figures-knowledge.ts';
+import { readWith } from './read-figures.ts';
+
+const knowledge = loadFiguresKnowledge();
+const short: Record<string, string> = {
+  'short-term-trim': 'stft',
+  'long-term-trim': 'ltft',
+  'sensor-voltage': 'volts',
+};
+
+function show(finding: Finding): string[] {
+  if (finding.kind !== 'reading' || finding.quantity === 'displacement') return [];
+  const round = (value: number) => String(Number(value.toPrecision(4)));
+  return [
+    [
+      short[finding.quantity] ?? finding.quantity,
+      finding.range ? `${round(finding.range[0])}..${round(finding.range[1])}` : round(finding.value),
+      finding.bank === null ? '' : `b${finding.bank}`,
+      finding.sensor === null ? '' : `s${finding.sensor}`,
+      finding.when ?? '',
+      finding.limit ?? '',
+      finding.time === 'before' ? 'before' : '',
+    ]
+      .filter((part) => part !== '')
+      .join(' '),
+  ];
+}
+
+const readingsOf = (text: string) =>
+  readWith([readCodes, readTables, readReadings, readEngine], text, knowledge).findings.flatMap(show);
+
+/** How people write figures: common practice. */
+const rows: ReadonlyArray<readonly [what: string, text: string, expected: readonly string[]]> = [
+  ['a sign and a percent sign', 'My LTFT is +22% at idle.', ['ltft 22 idle']],
+  ['no unit and no verb', 'LTFT 22', ['ltft 22']],
+  ['a minus sign', 'long term fuel trim sits at -14%', ['ltft -14']],
+  ['a typographic minus', 'STFT \u221214 %', ['stft -14']],
+  ['a spelt minus', 'short term trim is minus 4 percent', ['stft -4']],
+  ['number words', 'The long term trim went up to twenty percent', ['ltft 20']],
+  ['number words with a hyphen', 'long term trim reads twenty-two percent', ['ltft 22']],
+  ['two trims in a row', 'STFT 3 LTFT 22', ['stft 3', 'ltft 22']],
+  ['the number first', '22% LTFT, 3% STFT', ['ltft 22', 'stft 3']],
+  ['a list over banks', 'LTFT B1 +18, B2 +20', ['ltft 18 b1', 'ltft 20 b2']],
+  ['banks behind', 'LTFT is +18 on bank 1 and +20 on bank 2', ['ltft 18 b1', 'ltft 20 b2']],
+  ['banks in words', 'bank one short term is 4.7, bank two short term is -1.6', ['stft 4.7 b1', 'stft -1.6 b2']],
+  [
+    'a bank number glued to the name',
+    'STFT1 -2.3 LTFT1 12.5 STFT2 0.8 LTFT2 7.0',
+    ['stft -2.3 b1', 'ltft 12.5 b1', 'stft 0.8 b2', 'ltft 7 b2'],
+  ],
+  ['both banks', 'LTFT +25% on both banks', ['ltft 25 b1', 'ltft 25 b2']],
+  [
+    'conditions before',
+    'At idle LTFT is 22, at 2500 rpm it drops to 3',
+    ['ltft 22 idle', 'ltft 3 2500rpm', 'engine-speed 2500'],
+  ],
+  ['conditions behind', 'LTFT 22 at idle, 3 at cruise', ['ltft 22 idle', 'ltft 3 cruise']],
+  ['a range with a dash', 'LTFT hovers around 20-25%', ['ltft 20..25']],
+  ['a range between', 'long term trim is between 10 and 14 percent', ['ltft 10..14']],
+  ['a range without zeros', 'upstream O2 swings .1-.9 V', ['volts 0.1..0.9 s1']],
+  ['a range with both units', 'the front o2 goes from 0.1v to 0.8v', ['volts 0.1..0.8 s1']],
+  ['about', 'LTFT ~25', ['ltft 25']],
+  ['a limit reached', 'LTFT maxed out at 25', ['ltft 25 at-least']],
+  ['a decimal comma', 'Lambda sensor 0,45 V on bank 1 sensor 1', ['volts 0.45 b1 s1']],
+  ['a leading point', 'downstream sensor reads .72 v steady', ['volts 0.72 s2']],
+  ['millivolts', 'o2 sensor stuck at 450mv', ['volts 0.45']],
+  ['sensor codes', 'B1S1 0.1-0.9V, B1S2 0.65V', ['volts 0.1..0.9 b1 s1', 'volts 0.65 b1 s2']],
+  ['pair notation', 'O2S 1/1 0.45 V and O2S 2/1 0.12 V', ['volts 0.45 b1 s1', 'volts 0.12 b2 s1']],
+  ['a rear sensor', 'rear o2 sensor sits at 0.7 volts', ['volts 0.7 s2']],
+  ['post-cat', 'Post-cat O2 is 0.6V, pre-cat is switching 0.1 to 0.8 V', ['volts 0.6 s2', 'volts 0.1..0.8 s1']],
+  [
+    'ppm and percent',
+    'HC 140 ppm, CO 0.45%, CO2 14.6%, O2 0.8%',
+    ['gas-hc 140', 'gas-co 0.45', 'gas-co2 14.6', 'gas-o2 0.8'],
+  ],
+  [
+    'a test with limits',
+    'Failed MOT. CO 0.85% (limit 0.2%) at fast idle, lambda 1.01',
+    ['gas-co 0.85 2500rpm', 'lambda 1.01 2500rpm'],
+  ],
+  ['a limit in words', 'CO was 1.2 and it should be below 0.3', ['gas-co 1.2']],
+  ['air flow', 'MAF reads 3.2 g/s at idle', ['air-flow 3.2 idle']],
+  ['air flow in kg per hour', 'MAF 12 kg/h at idle', ['air-flow 3.333 idle']],
+  ['manifold vacuum', 'Vacuum is a steady 18 inHg at idle', ['manifold-pressure 40.37 idle']],
+  ['manifold pressure', 'MAP 35 kPa at idle', ['manifold-pressure 35 idle']],
+  ['fuel pressure in psi', 'fuel pressure is 38 psi key on engine off', ['fuel-pressure 262 key-on']],
+  ['fuel pressure in bar', 'fuel pressure 3.1 bar', ['fuel-pressure 310']],
+  ['tyre pressure is none of ours', 'tire pressure 32 psi all round', []],
+  ['Fahrenheit', 'coolant temp gets to 195F', ['coolant-temperature 90.56']],
+  ['Celsius without unit', 'ECT 92', ['coolant-temperature 92']],
+  ['distance in thousands', '150k miles on the clock', ['distance 241400']],
+  ['a thousands comma', '1,200 miles since the last oil change', ['distance 1931']],
+  ['distance without unit', 'Bought it with 98,000 on the clock', ['distance 157700']],
+  [
+    'consumption that fell',
+    'Mileage dropped from 28 mpg to 21 mpg',
+    ['fuel-consumption 8.401 before', 'fuel-consumption 11.2'],
+  ],
+  ['consumption in litres', 'it uses 11.5 l/100km now', ['fuel-consumption 11.5']],
+  ['imperial gallons', 'I only get 27 mpg out of my petrol Astra, it passed its MOT', ['fuel-consumption 10.46']],
+  [
+    'oil',
+    'It burns a quart every 1000 miles. Oil use: 1 quart per 1000 miles',
+    ['oil-consumption 0.588', 'oil-consumption 0.588'],
+  ],
+  ['idle speed', 'idles at 950 rpm', ['engine-speed 950 idle']],
+  ['thousands of revs', 'it cuts out at 3.5k rpm', ['engine-speed 3500']],
+  ['heater resistance', 'Measured 6.2 ohms across the heater of the downstream sensor', ['heater-resistance 6.2 s2']],
+  [
+    'wideband',
+    'wideband shows 14.2 at cruise and 11.8 at WOT',
+    ['air-fuel-ratio 14.2 cruise', 'air-fuel-ratio 11.8 load'],
+  ],
+  ['ratio notation', 'AFR 14.7:1 at idle', ['air-fuel-ratio 14.7 idle']],
+  [
+    'a live-data list on lines',
+    'RPM: 780\nECT: 88 C\nSTFT B1: 3.1%\nLTFT B1: 12.5%\nMAF: 3.41 g/s\nO2 B1S1: 0.14 V',
+    ['engine-speed 780', 'coolant-temperature 88', 'stft 3.1 b1', 'ltft 12.5 b1', 'air-flow 3.41', 'volts 0.14 b1 s1'],
+  ],
+  [
+    'a heading over lines',
+    'At idle:\nSTFT 2\nLTFT 19\n\nAt 2500 rpm:\nSTFT 1\nLTFT 4',
+    ['stft 2 idle', 'ltft 19 idle', 'engine-speed 2500', 'stft 1 2500rpm', 'ltft 4 2500rpm'],
+  ],
+  [
+    'a bank heading over lines',
+    'Bank 1\nSTFT 2\nLTFT 19\nBank 2\nSTFT 1\nLTFT 4',
+    ['stft 2 b1', 'ltft 19 b1', 'stft 1 b2', 'ltft 4 b2'],
+  ],
+  ['an absent bank', 'STFT B2 99.2% LTFT B2 99.2% LTFT B1 5.5%', ['ltft 5.5 b1']],
+  ['trims as factors', 'LTFT 1.08 on both banks, STFT .97 to 1.03', ['ltft 8 b1', 'ltft 8 b2', 'stft -3..3']],
+  ['percent steps are no factors', 'STFT 0.78 LTFT 1.56', ['stft 0.78', 'ltft 1.56']],
+  [
+    'money, dates and times are left alone',
+    'Paid $350 on 12/05/2023 at 10:30 for 2 sensors, o2 sensor part no. 234-4622',
+    [],
+  ],
+  ['counts are left alone', 'replaced 2 O2 sensors and 4 spark plugs, o2 sensors 3 times', []],
+  ['a question about an own figure', 'Is 0.45 V normal on the upstream sensor?', ['volts 0.45 s1']],
+  ['compression', 'compression is 150 psi on all cylinders', ['compression 1034']],
+  ['back pressure', 'exhaust back pressure 4 psi at 2500 rpm', ['back-pressure 27.58 2500rpm', 'engine-speed 2500']],
+  ['cross counts', 'cross counts 8 per second', ['switches 8']],
+  ['plus or minus', 'short term stays within +/- 5%', ['stft -5..5']],
+  [
+    'a freeze frame',
+    'Freeze frame: P0171, load 32%, ECT 86C, STFT 12.5%, LTFT 18.8%, RPM 1750, speed 40 mph',
+    ['engine-load 32', 'coolant-temperature 86', 'stft 12.5', 'ltft 18.8', 'engine-speed 1750', 'vehicle-speed 64.37'],
+  ],
+  ['battery', 'battery voltage 12.4 V, 14.2 V running', ['battery-voltage 12.4', 'battery-voltage 14.2']],
+  ['timing', 'ignition timing 10 degrees BTDC at idle', ['ignition-advance 10 idle']],
+  [
+    'catalyst temperatures',
+    'cat inlet temperature 350C, outlet 420C',
+    ['catalyst-temperature 350', 'catalyst-temperature 420'],
+  ],
+  ['grams per mile', 'CO 12.5 gpm on the dyno', ['gas-mass 7.767']],
+  ['all capitals', 'LTFT B1 AT 24 PERCENT AT IDLE', ['ltft 24 b1 idle']],
+  ['full-width digits', 'LTFT \uff12\uff12\uff05', ['ltft 22']],
+  ['was and now', 'LTFT was 25 before the repair and is 4 now', ['ltft 25 before', 'ltft 4']],
+  ['lambda with a thousands-like comma', 'Lambda 1,014 at fast idle', ['lambda 1.014 2500rpm']],
+];
+
+describe('readings', () => {
+  it.each(rows)('reads %s', (_what, text, expected) => {
+    expect(readingsOf(text).sort()).toEqual([...expected].sort());
+  });
+
+  it('turns what physics forbids into a conflict with a question', () => {
+    for (const text of ['CO = 205 %', 'CO2 40%', 'it revs to 18000 rpm', 'STFT 140%']) {
+      const result = readWith([readReadings], text, knowledge);
+      expect(result.findings).toEqual([]);
+      expect(result.conflicts).toHaveLength(1);
+      expect(result.conflicts[0]!.question).toMatch(/\?/);
+    }
+  });
+});
