@@ -126,6 +126,7 @@ function opensClause(tokens: readonly Token[], words: readonly Word[], index: nu
   const next = tokens[index + 1]?.text ?? '';
   if (text === 'that' || text === 'which') return pronouns.has(next) && !words[index - 1]!.barrier;
   return (
+    (text === 'and' && /^[a-z]{3,20}ed$/.test(next)) ||
     subjectWords.has(next) ||
     next === 'now' ||
     next === 'then' ||

@@ -13,6 +13,7 @@ import { parts } from './schema/part.ts';
 import { places } from './schema/place.ts';
 import { quantityWords } from './schema/quantity-words.ts';
 import { questions } from './schema/question.ts';
+import { requests } from './schema/request.ts';
 import { safety } from './schema/safety.ts';
 import { sources } from './schema/source.ts';
 import { symptoms } from './schema/symptom.ts';
@@ -20,6 +21,7 @@ import { symptoms } from './schema/symptom.ts';
 export const kinds = {
   faults,
   symptoms,
+  requests,
   codes,
   questions,
   parts,
