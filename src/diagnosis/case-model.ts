@@ -1,0 +1,122 @@
+// One case held against the model: worlds, terms, posterior, all that the parts of a diagnosis are read from. diagnose.ts makes
+// one for a post; questions, plan, evidence and fit look into it.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { Fault } from '../knowledge/schema/fault.ts';
+import type { Finding } from '../vocabulary/findings.ts';
+import { type Attributed, attribute } from './attribute.ts';
+import { compileFindings } from './compile-findings.ts';
+import { type ContextCondition, conditionsThatHold } from './context.ts';
+import { type EngineView, viewEngine } from './engine.ts';
+import { type Evaluator, newEvaluator } from './evaluator.ts';
+import { type Hypotheses, healthy, listHypotheses, priors } from './hypotheses.ts';
+import { airTaken } from './operating-points.ts';
+import { type Posterior, weigh } from './posterior.ts';
+import type { Surroundings } from './predict.ts';
+import type { Term } from './terms.ts';
+
+/** One way in which the engine may be built, weighed. */
+export interface World {
+  /** Posterior probability of this way; all worlds together sum to 1. */
+  readonly weight: number;
+  readonly hypotheses: Hypotheses;
+  readonly terms: readonly Term[];
+  readonly evaluator: Evaluator;
+  readonly posterior: Posterior;
+  readonly around: Surroundings;
+  readonly single: Float64Array;
+}
+
+export interface CaseModel {
+  readonly engine: EngineView;
+  readonly conditions: ReadonlySet<ContextCondition>;
+  readonly faults: readonly Fault[];
+  /** Most probable first. */
+  readonly worlds: readonly World[];
+  readonly attributed: Attributed;
+  /** Prior of each fault as main cause, context counted; sums to 1. */
+  readonly prior: Float64Array;
+  readonly findings: readonly Finding[];
+  readonly knowledge: Knowledge;
+}
+
+/** Weighs everything. `skip` false enumerates every pair (tests). */
+export function modelCase(findings: readonly Finding[], knowledge: Knowledge, skip = true): CaseModel {
+  const engine = viewEngine(findings, knowledge);
+  const conditions = conditionsThatHold(findings, engine.banksKnown ? engine.banks : null);
+  const factors = Float64Array.from(knowledge.faults, (fault) =>
+    fault.prior.when.reduce(
+      (product, item) => (conditions.has(item.is as ContextCondition) ? product * item.times : product),
+      1,
+    ),
+  );
+  const built = engine.metering.map(({ metering, weight }) => {
+    const hypotheses = listHypotheses(knowledge, engine.banks, metering);
+    const inWorld = worldFactors(knowledge, factors, conditions, metering);
+    const { single, pair } = priors(hypotheses, inWorld);
+    const around: Surroundings = {
+      manifoldPressureMetering: metering === 'manifold-pressure',
+      banks: engine.banks,
+      displacementKnown: engine.displacementKnown,
+    };
+    const terms = compileFindings(findings, hypotheses, engine.banks, knowledge);
+    const evaluator = newEvaluator(hypotheses.singles, healthy, terms, airTaken(engine.displacement), around);
+    const posterior = weigh(hypotheses, single, pair, evaluator, skip);
+    return { weight, hypotheses, terms, evaluator, posterior, around, single };
+  });
+  const total = built.reduce((sum, world) => sum + world.weight * world.posterior.total, 0);
+  const worlds = built
+    .map((world) => ({ ...world, weight: (world.weight * world.posterior.total) / total }))
+    .sort((a, b) => b.weight - a.weight);
+  const mixed = mix(worlds, knowledge.faults.length);
+  return {
+    engine,
+    conditions,
+    faults: knowledge.faults,
+    worlds,
+    attributed: attribute(worlds[0]!.hypotheses, mixed.alone, mixed.together, mixed.prior),
+    prior: mixed.prior,
+    findings,
+    knowledge,
+  };
+}
+
+/** In a world whose metering was not said, its conditions hold for the prior all the same. */
+function worldFactors(
+  knowledge: Knowledge,
+  factors: Float64Array,
+  conditions: ReadonlySet<ContextCondition>,
+  metering: 'air-meter' | 'manifold-pressure',
+): Float64Array {
+  const condition: ContextCondition = metering === 'air-meter' ? 'air-meter-metering' : 'manifold-pressure-metering';
+  if (conditions.has(condition)) return factors;
+  return Float64Array.from(knowledge.faults, (fault, index) =>
+    fault.prior.when.reduce(
+      (product, item) => (item.is === condition ? product * item.times : product),
+      factors[index]!,
+    ),
+  );
+}
+
+function mix(worlds: readonly World[], count: number) {
+  const alone = new Float64Array(count);
+  const together = new Float64Array(count * count);
+  const prior = new Float64Array(count);
+  for (const { weight, posterior, single } of worlds) {
+    for (let fault = 0; fault < count; fault += 1) {
+      alone[fault]! += (weight * posterior.alone[fault]!) / posterior.total;
+      prior[fault]! += weight * single[fault]!;
+    }
+    for (let index = 0; index < together.length; index += 1) {
+      together[index]! += (weight * posterior.together[index]!) / posterior.total;
+    }
+  }
+  return { alone, together, prior };
+}
+
+/** Probability of each single hypothesis within a world, pairs counted to both members; sums to 1. */
+export function singleWeights(world: World): Float64Array {
+  const { bySingle, inPairs } = world.posterior;
+  const weights = Float64Array.from(bySingle, (mass, index) => mass + 0.5 * inPairs[index]!);
+  const total = weights.reduce((sum, value) => sum + value, 0);
+  return weights.map((value) => value / total);
+}

@@ -1,0 +1,239 @@
+// Findings -> terms: what each says about the hypotheses of one world. Decides what counts, how much, and what is said twice.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { CodeFinding, Finding, ReadingFinding, SymptomFinding } from '../vocabulary/findings.ts';
+import { bankOfCode, codeOnBank, weighedCode } from './code-counterparts.ts';
+import { backgroundOfCode, codeFromState, monitorOf } from './code-setting.ts';
+import { factorTerms } from './factor-terms.ts';
+import { gatherReadings } from './gather-readings.ts';
+import type { Hypotheses } from './hypotheses.ts';
+import { newState, type State } from './state.ts';
+import { strengthOf } from './strength.ts';
+import { otherSymptom, ownAbsence, symptomModels } from './symptom-drivers.ts';
+import type { FactorTerm, Term, YesNoTerm } from './terms.ts';
+
+/**
+ * @param findings the case's findings
+ * @param banks    of the engine
+ * @returns every term that bears on the hypotheses, in the order of the findings
+ */
+export function compileFindings(
+  findings: readonly Finding[],
+  hypotheses: Hypotheses,
+  banks: number,
+  knowledge: Knowledge,
+): Term[] {
+  const own = findings.filter((finding) => finding.car === 0);
+  const now = own.filter((finding) => finding.time === 'now');
+  const states = hypotheses.singles.map((single) => aloneState(single.effects, banks));
+  const codes = now.filter((finding) => finding.kind === 'code');
+  const symptoms = now.filter((finding) => finding.kind === 'symptom');
+  const readings = now.filter(
+    (finding) => finding.kind === 'reading' && finding.stated !== 'denied',
+  ) as ReadingFinding[];
+  return [
+    ...codeTerms(codes, hypotheses, states, banks),
+    ...codeListTerms(now, codes, hypotheses, states, banks),
+    ...symptomTerms(symptoms, codes, readings, hypotheses, states, banks, knowledge),
+    ...gatherReadings(readings, banks, strengthOf),
+    ...factorTerms(own, hypotheses, knowledge, (symptom, finding) =>
+      symptomTerm(symptom, [finding.id], true, hypotheses, states, banks, knowledge, strengthOf(finding)),
+    ),
+  ];
+}
+
+/** The fault's own coefficients seen as a state; what does not depend on the mixture can be read from it unsettled. */
+function aloneState(effects: { times: Float64Array; plus: Float64Array }, banks: number): State {
+  return { ...healthyShell(banks), times: effects.times, plus: effects.plus };
+}
+const shells = new Map<number, State>();
+function healthyShell(banks: number): State {
+  const shell = shells.get(banks) ?? newState(banks, new Float64Array(4).fill(1));
+  shells.set(banks, shell);
+  return shell;
+}
+
+function codeTerms(
+  codes: readonly CodeFinding[],
+  hypotheses: Hypotheses,
+  states: readonly State[],
+  banks: number,
+): YesNoTerm[] {
+  const groups = new Map<string, CodeFinding[]>();
+  for (const finding of codes) {
+    const key = `${weighedCode(finding.code)} ${finding.stated === 'denied'}`;
+    groups.set(key, [...(groups.get(key) ?? []), finding]);
+  }
+  return [...groups.values()].map((group) => {
+    const code = weighedCode(group[0]!.code);
+    const monitor = monitorOf(code);
+    return {
+      kind: 'yes-no',
+      findings: group.map((finding) => finding.id),
+      strength: Math.max(...group.map(strengthOf)),
+      about: { code },
+      backgroundAbsence: 1 - backgroundOfCode(code),
+      ownAbsence: Float64Array.from(states, (state, single) => codeAbsence(code, hypotheses, single, state, banks)),
+      drivers: monitor ? [monitor] : [],
+      present: group[0]!.stated !== 'denied',
+      noticed: 0.9,
+    };
+  });
+}
+
+/** Probability that one single leaves a code out, apart from what follows from the correction. */
+function codeAbsence(code: string, hypotheses: Hypotheses, single: number, state: State, banks: number): number {
+  const { fault, bank } = hypotheses.singles[single]!;
+  const listed = hypotheses.faults[fault]!.codes;
+  const named = bankOfCode(code);
+  // A fault on one bank sets its codes there alone; the file gives them for bank 1.
+  const elsewhere = named !== null && banks > 1 && bank !== null && bank !== named;
+  let shown = 0;
+  if (!elsewhere) {
+    for (const [id, probability] of Object.entries(listed)) {
+      if (weighedCode(named === null ? id : codeOnBank(id, named)) === code) shown = Math.max(shown, probability);
+    }
+  }
+  return Math.max(0.001, (1 - shown) * (1 - codeFromState(state, code)));
+}
+
+/** What a complete list leaves out speaks against the faults that usually set something. */
+function codeListTerms(
+  now: readonly Finding[],
+  codes: readonly CodeFinding[],
+  hypotheses: Hypotheses,
+  states: readonly State[],
+  banks: number,
+): Term[] {
+  const list = now.find((finding) => finding.kind === 'code-list' && finding.complete && finding.stated !== 'unsure');
+  if (!list) return [];
+  const given = new Set(codes.filter((code) => code.stated === 'present').map((code) => weighedCode(code.code)));
+  const factor = Float64Array.from(states, (state, single) => {
+    const listed = hypotheses.faults[hypotheses.singles[single]!.fault]!.codes;
+    const expected = new Set([
+      ...Object.keys(listed).map(weighedCode),
+      'P0300',
+      'P0301',
+      'P0420',
+      'P0133',
+      'P0135',
+      'P0141',
+    ]);
+    let absent = 1;
+    for (const code of expected) {
+      if (given.has(code) || given.has(codeOnBank(code, 1)) || monitorOf(code) !== null) continue;
+      absent *= 1 - absenceWeight * (1 - codeAbsence(code, hypotheses, single, state, 1));
+    }
+    return absent;
+  });
+  const term: FactorTerm = {
+    kind: 'factor',
+    findings: [list.id],
+    strength: strengthOf(list),
+    about: { codeList: true },
+    factor,
+  };
+  const silent = ['P0171', 'P0172', ...(banks > 1 ? ['P0174', 'P0175'] : [])].filter((code) => !given.has(code));
+  return [
+    term,
+    ...silent.map((code): YesNoTerm => {
+      const monitor = monitorOf(code)!;
+      return {
+        kind: 'yes-no',
+        findings: [list.id],
+        strength: strengthOf(list),
+        about: { code },
+        backgroundAbsence: 1,
+        ownAbsence: new Float64Array(states.length).fill(1),
+        drivers: [monitor],
+        present: false,
+        noticed: absenceWeight,
+      };
+    }),
+  ];
+}
+
+/** How far a missing code can be trusted: it may have been cleared, or need two drives (judgement). */
+const absenceWeight = 0.75;
+
+function symptomTerms(
+  symptoms: readonly SymptomFinding[],
+  codes: readonly CodeFinding[],
+  readings: readonly ReadingFinding[],
+  hypotheses: Hypotheses,
+  states: readonly State[],
+  banks: number,
+  knowledge: Knowledge,
+): YesNoTerm[] {
+  const hasCode = codes.some((code) => code.stated !== 'denied');
+  const hasGas = readings.some((reading) => reading.quantity.startsWith('gas-'));
+  const groups = new Map<string, SymptomFinding[]>();
+  for (const finding of symptoms) {
+    // The light says no more than its code, a failed test no more than its figures.
+    if (finding.symptom === 'check-engine-light' && hasCode) continue;
+    if (finding.symptom === 'failed-emission-test' && hasGas && finding.stated === 'present') continue;
+    const key = `${finding.symptom} ${finding.stated === 'denied'}`;
+    groups.set(key, [...(groups.get(key) ?? []), finding]);
+  }
+  return [...groups.values()].map((group) =>
+    symptomTerm(
+      group[0]!.symptom,
+      group.map((finding) => finding.id),
+      group[0]!.stated !== 'denied',
+      hypotheses,
+      states,
+      banks,
+      knowledge,
+      Math.max(...group.map(strengthOf)),
+    ),
+  );
+}
+
+/** The term of one symptom, said or denied; questions.ts predicts answers with the same. */
+export function symptomTerm(
+  symptom: string,
+  findings: readonly string[],
+  present: boolean,
+  hypotheses: Hypotheses,
+  states: readonly State[],
+  banks: number,
+  knowledge: Knowledge,
+  strength: number,
+): YesNoTerm {
+  const model = symptomModels[symptom] ?? otherSymptom;
+  const light = symptom === 'check-engine-light';
+  return {
+    kind: 'yes-no',
+    findings,
+    strength,
+    about: { symptom },
+    backgroundAbsence: 1 - (light ? 0.25 : model.background),
+    ownAbsence: Float64Array.from(states, (state, single) => {
+      const fault = hypotheses.faults[hypotheses.singles[single]!.fault]!;
+      const shown = fault.symptoms[symptom] ?? 0;
+      return light ? lightAbsence(hypotheses, single, state, shown) : ownAbsence(model, state, shown);
+    }),
+    drivers: light ? lightDrivers(banks) : model.mixture,
+    present,
+    noticed: knowledge.symptoms.byId.get(symptom)?.noticed ?? 0.7,
+  };
+}
+
+/** The light comes on with any code. */
+function lightAbsence(hypotheses: Hypotheses, single: number, state: State, shown: number): number {
+  const listed = Object.keys(hypotheses.faults[hypotheses.singles[single]!.fault]!.codes);
+  const codes = new Set([...listed.map(weighedCode), 'P0300', 'P0420', 'P0133', 'P0135', 'P0141']);
+  let absent = 1 - shown;
+  for (const code of codes) {
+    if (monitorOf(code) === null) absent *= codeAbsence(code, hypotheses, single, state, 1);
+  }
+  return Math.max(0.03, absent);
+}
+
+function lightDrivers(banks: number): Array<readonly [number, number]> {
+  return ['P0171', 'P0172', ...(banks > 1 ? ['P0174', 'P0175'] : [])].map((code) => monitorOf(code)!);
+}
+
+/** States of all singles, for callers that need terms one by one. */
+export function statesOf(hypotheses: Hypotheses, banks: number): State[] {
+  return hypotheses.singles.map((single) => aloneState(single.effects, banks));
+}

@@ -1,0 +1,192 @@
+// Readings of a case -> what they are readings of. Short- and long-term correction of one bank and condition become one total,
+// repeats become one, a range of a sensor's voltage becomes its swing: every figure counts once.
+import type { ReadingFinding } from '../vocabulary/findings.ts';
+import type { Condition } from '../vocabulary/quantities.ts';
+import { pointCount, pointWeights } from './operating-points.ts';
+import { type ObservableName, observableOf, onScale } from './predict.ts';
+import type { ReadingTerm } from './terms.ts';
+
+interface Gathered {
+  name: ObservableName;
+  value: number;
+  bank: number | null;
+  when: Condition | null;
+  limit: 'at-least' | 'at-most' | null;
+  findings: string[];
+  strength: number;
+  widen: number;
+}
+
+/** Observables of the whole engine, which no bank tells apart. */
+const engineWide: ReadonlySet<ObservableName> = new Set([
+  'tail-lambda',
+  'co',
+  'co2',
+  'o2',
+  'hc',
+  'nox',
+  'air-flow',
+  'manifold-pressure',
+  'idle-speed',
+  'coolant',
+  'fuel-pressure',
+  'oil',
+  'back-pressure',
+  'fuel-use',
+  'compression',
+]);
+
+/** Observables that mean the warm idle alone. */
+const idleOnly: ReadonlySet<ObservableName> = new Set([
+  'idle-speed',
+  'compression',
+  'coolant',
+  'oil',
+  'heater',
+  'edge-time',
+]);
+
+/**
+ * @param strengthOf exponent of a finding (hearsay, unsure)
+ * @param banks      1 or 2
+ */
+export function gatherReadings(
+  readings: readonly ReadingFinding[],
+  banks: number,
+  strengthOf: (finding: ReadingFinding) => number,
+): ReadingTerm[] {
+  const gathered = [...totalTrims(readings, strengthOf), ...others(readings, strengthOf)];
+  return gathered.flatMap((item) => {
+    const alternatives = alternativesOf(item, banks);
+    if (alternatives.length === 0) return [];
+    const term: ReadingTerm = {
+      kind: 'reading',
+      findings: item.findings,
+      strength: item.strength,
+      value: onScale(item.name, item.value),
+      alternatives,
+      limit: item.limit,
+      widen: item.widen,
+    };
+    return [term];
+  });
+}
+
+/** One total per bank and condition: the product of short and long, a stated total, or what of the two was given. */
+function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: ReadingFinding) => number): Gathered[] {
+  const groups = new Map<string, ReadingFinding[]>();
+  for (const reading of readings) {
+    if (!/^(short-term|long-term|total)-trim$/.test(reading.quantity) || isAbsentBank(reading)) continue;
+    const key = `${reading.bank} ${reading.when}`;
+    groups.set(key, [...(groups.get(key) ?? []), reading]);
+  }
+  return [...groups.values()].map((group) => {
+    const meanOf = (quantity: string) => {
+      const values = group.filter((reading) => reading.quantity === quantity).map((reading) => reading.value);
+      return values.length === 0 ? null : values.reduce((sum, value) => sum + value, 0) / values.length;
+    };
+    const short = meanOf('short-term-trim');
+    const long = meanOf('long-term-trim');
+    const total = meanOf('total-trim');
+    const both = short !== null && long !== null;
+    const value = total ?? (both ? 100 * ((1 + short / 100) * (1 + long / 100) - 1) : (long ?? short ?? 0));
+    const first = group[0]!;
+    return {
+      name: total !== null || long !== null ? 'trim' : 'short-trim',
+      value,
+      bank: first.bank,
+      when: first.when,
+      limit: group.find((reading) => reading.limit !== null)?.limit ?? null,
+      findings: group.map((reading) => reading.id),
+      strength: Math.min(...group.map(strengthOf)),
+      // The long term alone leaves the short term out, which swings about zero.
+      widen: (total !== null || both ? 1 : 1.25) * (first.when === 'cold' ? 1.8 : 1),
+    };
+  });
+}
+
+/** A correction of 99 % on a bank is what readers show for a bank that the engine does not have. */
+function isAbsentBank(reading: ReadingFinding): boolean {
+  return Math.abs(reading.value) > 98;
+}
+
+function others(readings: readonly ReadingFinding[], strengthOf: (finding: ReadingFinding) => number): Gathered[] {
+  const groups = new Map<string, Gathered & { values: number[] }>();
+  const hasGas = readings.some((reading) => reading.quantity.startsWith('gas-'));
+  for (const reading of readings) {
+    if (/-trim$/.test(reading.quantity)) continue;
+    const name = nameOf(reading, hasGas);
+    if (name === null) continue;
+    const value = name.endsWith('-swing') ? reading.range![1] - reading.range![0] : reading.value;
+    const bank = engineWide.has(name) ? null : reading.bank;
+    const when = idleOnly.has(name) ? 'idle' : reading.when;
+    const key = `${name} ${bank} ${when}`;
+    const known = groups.get(key);
+    if (known) {
+      known.values.push(value);
+      known.findings.push(reading.id);
+      known.strength = Math.min(known.strength, strengthOf(reading));
+    } else {
+      groups.set(key, {
+        name,
+        value,
+        values: [value],
+        bank,
+        when,
+        limit: reading.limit,
+        findings: [reading.id],
+        strength: strengthOf(reading),
+        widen: reading.when === 'cold' ? 1.6 : 1,
+      });
+    }
+  }
+  return [...groups.values()].map(({ values, ...item }) => ({
+    ...item,
+    value: values.reduce((sum, value) => sum + value, 0) / values.length,
+  }));
+}
+
+/** What a reading is a reading of; null for those that the model leaves alone and why. */
+function nameOf(reading: ReadingFinding, hasGas: boolean): ObservableName | null {
+  const { quantity, value, sensor, when, range } = reading;
+  if (when === 'overrun') return null;
+  if (quantity === 'sensor-voltage') {
+    // Above 1.3 V it is no two-point signal: a wide-range sensor's scaled figure or a supply voltage.
+    if (value > 1.3 || value < -0.2) return null;
+    const rear = sensor !== null && sensor >= 2;
+    if (range !== null && range[1] - range[0] > 0.3) return rear ? 'rear-swing' : 'front-swing';
+    return rear ? 'rear-voltage' : 'front-voltage';
+  }
+  if (quantity === 'lambda') {
+    if (sensor === 1 || (sensor === null && !hasGas && reading.bank !== null)) return 'front-lambda';
+    return sensor !== null ? null : 'tail-lambda';
+  }
+  if (quantity === 'engine-speed') return when === 'idle' ? 'idle-speed' : null;
+  // Cold or standing, the coolant's figure says how cold the day was.
+  if (quantity === 'coolant-temperature') return when === 'cold' || when === 'key-on' ? null : 'coolant';
+  if (quantity === 'manifold-pressure') return when === 'key-on' ? null : 'manifold-pressure';
+  // The high-pressure side of direct injection, or a low one at rest, is not the model's figure.
+  if (quantity === 'fuel-pressure') return value > 900 || value < 20 ? null : 'fuel-pressure';
+  if (quantity === 'air-flow' && value < 0.3) return null;
+  if (when === 'key-on') return null;
+  return observableOf(quantity, sensor);
+}
+
+/** Which bank and point it may be of, where the writer left that open. */
+function alternativesOf(item: Gathered, banks: number): ReadingTerm['alternatives'] {
+  const weights = pointWeights(item.when);
+  if (weights === null) return [];
+  const onBanks = engineWide.has(item.name)
+    ? [0]
+    : item.bank === null
+      ? Array.from({ length: banks }, (_, bank) => bank)
+      : [Math.min(item.bank, banks) - 1];
+  const alternatives = [];
+  for (const bank of onBanks) {
+    for (let point = 0; point < pointCount; point += 1) {
+      const weight = weights[point]! / onBanks.length;
+      if (weight > 0) alternatives.push({ observable: { name: item.name, bank, point }, weight });
+    }
+  }
+  return alternatives;
+}

@@ -1,0 +1,120 @@
+// Honesty: how badly the best explanation fits, which findings clash, and whether a helper is asked in.
+import type { Conflict, Fit } from '../vocabulary/answer-document.ts';
+import type { CaseModel, World } from './case-model.ts';
+import { smoothStep } from './smooth-step.ts';
+import type { Term } from './terms.ts';
+
+/** Mean and variance of a reading's loss -log(density / density at the middle) under the right hypothesis: t, 3 degrees. */
+const typicalLoss = 0.7726;
+const lossVariance = 1.16;
+
+/** The same for a code or symptom that was said (judgement): most of what is said is shown in half of the cases or more. */
+const typicalSaid = 0.8;
+const saidVariance = 1;
+
+/** A symptom that the fault does not bring about is no contradiction, only something else: its loss counts no further. */
+const mostSymptomLoss = 2.2;
+const mostCodeLoss = 4;
+
+/** Losses beyond this are named as clashing [nats]. */
+const clashingLoss = 2.6;
+
+export function judgeFit(model: CaseModel, conflicts: readonly Conflict[]): Fit {
+  const world = model.worlds[0]!;
+  if (world.terms.length === 0) {
+    return {
+      surprise: 0,
+      clash: [],
+      handOver: { wanted: false, because: 'there is nothing to go on yet: no code, reading or symptom' },
+    };
+  }
+  const losses = lossesOfBest(world);
+  let sum = 0;
+  let variance = 0;
+  for (const { term, loss } of losses) {
+    if (term.kind === 'factor') continue;
+    const reading = term.kind === 'reading';
+    sum += (loss - (reading ? typicalLoss : typicalSaid)) * term.strength;
+    variance += (reading ? lossVariance : saidVariance) * term.strength;
+  }
+  const deviation = variance > 0 ? sum / Math.sqrt(variance) : 0;
+  const surprise = Math.round(smoothStep(deviation, 2.8, 0.7) * 1000) / 1000;
+  const clashing = losses
+    .filter(({ term, loss }) => term.kind !== 'factor' && loss > clashingLoss)
+    .sort((a, b) => b.loss - a.loss);
+  const clash = [...new Set(clashing.slice(0, 4).flatMap(({ term }) => term.findings))];
+  const opposed = oppositeCodes(model);
+  for (const id of opposed) if (!clash.includes(id)) clash.push(id);
+  const wanted = surprise > handOverSurprise || conflicts.length >= 2 || (opposed.length > 0 && surprise > 0.3);
+  return {
+    surprise,
+    clash,
+    handOver: {
+      wanted,
+      because: !wanted
+        ? null
+        : surprise > handOverSurprise || opposed.length > 0
+          ? 'no single cause, and no two together, explain what you report well'
+          : 'several of the things you report cannot all be true',
+    },
+  };
+}
+
+const handOverSurprise = 0.8;
+
+/** Loss of every term under the hypothesis, single or pair, that explains the case best. */
+function lossesOfBest(world: World): Array<{ term: Term; loss: number }> {
+  const [first, second] = bestHypothesis(world);
+  const values = new Float64Array(world.terms.length);
+  world.evaluator.termLikelihoods(first, second, values);
+  const peaks = world.evaluator.peaks(first, second);
+  return world.terms.map((term, index) => {
+    const value = Math.max(1e-12, values[index]! ** (1 / term.strength));
+    if (term.kind === 'reading') return { term, loss: Math.min(8, Math.max(0, Math.log(peaks[index]! / value))) };
+    if (term.kind === 'factor') return { term, loss: 0 };
+    const cap = 'code' in term.about ? mostCodeLoss : mostSymptomLoss;
+    return { term, loss: Math.min(cap, -Math.log(value)) };
+  });
+}
+
+/** The most probable single, or the most probable pair of singles where the likeliest pair of faults outweighs it. */
+function bestHypothesis(world: World): readonly [number, number] {
+  const { bySingle, together } = world.posterior;
+  const { start, faults, singles } = world.hypotheses;
+  let best = 0;
+  for (let single = 1; single < bySingle.length; single += 1) if (bySingle[single]! > bySingle[best]!) best = single;
+  let pair = 0;
+  for (let index = 1; index < together.length; index += 1) if (together[index]! > together[pair]!) pair = index;
+  const alone = world.posterior.alone[singles[best]!.fault]!;
+  if (together[pair]! <= alone) return [best, -1];
+  const first = Math.floor(pair / faults.length);
+  const second = pair % faults.length;
+  let most = -1;
+  let found: readonly [number, number] = [best, -1];
+  for (let a = start[first]!; a < start[first + 1]!; a += 1) {
+    for (let b = start[second]!; b < start[second + 1]!; b += 1) {
+      const mass = singles[a]!.share * singles[b]!.share * world.evaluator.likelihood(a, b);
+      if (mass > most) {
+        most = mass;
+        found = [a, b];
+      }
+    }
+  }
+  return found;
+}
+
+/** Lean and rich codes of the same bank at once. */
+function oppositeCodes(model: CaseModel): string[] {
+  const stored = model.findings.filter(
+    (finding) => finding.kind === 'code' && finding.car === 0 && finding.time === 'now' && finding.stated === 'present',
+  );
+  for (const [lean, rich] of [
+    ['P0171', 'P0172'],
+    ['P0174', 'P0175'],
+  ] as const) {
+    const one = stored.find((finding) => finding.kind === 'code' && finding.code === lean);
+    const other = stored.find((finding) => finding.kind === 'code' && finding.code === rich);
+    if (one && other) return [one.id, other.id];
+  }
+  return [];
+}
