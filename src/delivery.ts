@@ -15,7 +15,7 @@ export interface DeliveryDeps {
 }
 
 /** Longer than a channel's own time-out for one request, so that a slow sending is not done twice [ms]. */
-export const messageLeaseMs = 20_000;
+const messageLeaseMs = 20_000;
 /** Attempts before a message goes to the undeliverable list: with the delays below about 70 minutes on average. */
 export const mostSendAttempts = 30;
 const firstDelayMs = 1_000;

@@ -53,7 +53,7 @@ const channelNeeds = {
   discord: ['DISCORD_PUBLIC_KEY', 'DISCORD_APPLICATION_ID', 'DISCORD_BOT_TOKEN'],
   forum: ['FORUM_SECRET', 'FORUM_REPLY_URL'],
 } as const satisfies Record<string, readonly SettingName[]>;
-export type PlatformName = keyof typeof channelNeeds;
+type PlatformName = keyof typeof channelNeeds;
 
 export interface Settings {
   readonly host: string;

@@ -4,7 +4,7 @@ import type { z } from 'zod';
 import { Problem } from '../vocabulary/problems.ts';
 
 /** Deepest nesting of arrays and objects that is read. */
-export const jsonDepthLimit = 64;
+const jsonDepthLimit = 64;
 
 /**
  * Reads a request's body as JSON of the given shape.

@@ -7,7 +7,7 @@ import { Problem } from '../vocabulary/problems.ts';
 export const linkLivesMs = 60 * 60 * 1000;
 
 /** Names go into pages, logs and commands: letters, digits, blanks and a few marks, 80 characters at most. */
-export function isPersonName(name: string): boolean {
+function isPersonName(name: string): boolean {
   return /^[\p{L}\p{N}][\p{L}\p{M}\p{N} ._-]{0,79}$/u.test(name);
 }
 

@@ -104,7 +104,7 @@ export interface Session {
   readonly role: Role;
 }
 
-export interface AnswerFilter {
+interface AnswerFilter {
   readonly review?: ReviewState;
   readonly helper?: HelperState;
   /** `danger`: most dangerous first, then longest waiting, then least sure; `newest`: newest first. */

@@ -22,7 +22,7 @@ export interface Vault {
 /** Length of the master key [bytes]. */
 export const masterKeyBytes = 32;
 /** Longest sealed text that is stored [characters]; D1 refuses rows of 2,000,000 bytes. */
-export const sealedLimit = 1_900_000;
+const sealedLimit = 1_900_000;
 
 /** Keys kept open at once; a post needs two. */
 const openedKeysLimit = 1000;

@@ -9,7 +9,7 @@ import { openApi } from './open-api.ts';
 
 export const apiChannelName = 'api';
 
-export const answerRequest = z.object({
+const answerRequest = z.object({
   id: z
     .string()
     .min(1)

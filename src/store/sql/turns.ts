@@ -21,7 +21,7 @@ const postRow = z.object({
   body: z.string(),
 });
 
-export const casePlace = (channel: string, conversation: string) => `case ${JSON.stringify([channel, conversation])}`;
+const casePlace = (channel: string, conversation: string) => `case ${JSON.stringify([channel, conversation])}`;
 export const documentPlace = (postId: number) => `document ${postId}`;
 export const excerptPlace = (postId: number) => `excerpt ${postId}`;
 export const messagePlace = (marker: string) => `message ${marker}`;
