@@ -89,14 +89,18 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
   placeQuestions(clauses, words);
   let hearsay = false;
   let otherCar = false;
+  let trial = false;
   for (const [index, clause] of clauses.entries()) {
     if (contrasts.has(words[clause.span.first]!.key)) hearsay = false;
+    if (trial && !hasKey(words, clause.span, lasting))
+      clause.mood = clause.mood === 'question' ? 'question' : 'supposed';
     for (const { cue } of clause.cues) {
       if (cue === 'hearsay') hearsay = true;
       else if (cue === 'doubt' && clause.mood === 'stated') clause.mood = 'doubted';
       else if (cue === 'supposed' && (clause.mood === 'stated' || clause.mood === 'doubted')) clause.mood = 'supposed';
       else if (cue === 'before') clause.time = 'before';
       else if (cue === 'before-work') placeBefore(clauses, index);
+      else if (cue === 'trial') trial = clause.mood !== 'question';
       else if (cue === 'other-car') otherCar = true;
       else if (cue === 'this-car') otherCar = false;
     }
@@ -105,6 +109,13 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
     if (isIfClause(clause)) clause.mood = 'supposed';
     carryOn(clauses, index, words);
   }
+}
+
+const lasting = stemSet('still now same anyway again but though however since nothing yet');
+
+function hasKey(words: readonly Word[], span: ClauseSpan, keys: ReadonlySet<string>): boolean {
+  for (let index = span.first; index < span.last; index += 1) if (keys.has(words[index]!.key)) return true;
+  return false;
 }
 
 function isIfClause(clause: Draft): boolean {
@@ -179,10 +190,9 @@ const notOpening = stemSet('when have had where which who any');
 
 /** "Friend's" and the like name another car only after the writer's own was spoken of. */
 function keepToTheFirstCar(drafts: readonly Draft[]): void {
-  let own = false;
+  const first = drafts[0]?.span.sentence ?? 0;
   for (const draft of drafts) {
-    if (draft.car === 1 && !own && draft.span.sentence === 0) draft.car = 0;
-    if (draft.car === 0 && draft.span.last - draft.span.first > 2) own = true;
+    if (draft.span.sentence === first) draft.car = 0;
   }
 }
 

@@ -16,6 +16,8 @@ export type Cue =
   | 'before'
   /** "before the repair", "until I changed": the statement that it belongs to was so earlier. */
   | 'before-work'
+  /** "I unplugged the sensor and ...": what follows in the sentence is the response to a trial, not a complaint. */
+  | 'trial'
   | 'other-car'
   | 'this-car';
 
@@ -95,7 +97,6 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     "shouldn't",
     'hope|hoping|hopefully',
     'rule|ruled|ruling out',
-    'instead|rather =of|than',
     'prone to',
     'known|famous|notorious|common for|to|=on|=with',
     '=wondering|wonder|wondered|curious if|whether|about|=is|=are|=it',
@@ -115,7 +116,9 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'in =the past',
     'back then',
     'at one time',
-    '=the|my old engine|motor',
+    '=the|my|old old engine|motor',
+    'had =it overheat|stall|misfire|happen',
+    "i've|i =had =it|=one|=cars overheat|stall|misfire",
     'years ago it|=was|they',
     'before =that|this|=then',
     'that|which|it|this|i|we|he|they fixed|cured|solved|sorted|resolved|eliminated =the|my|that',
@@ -130,6 +133,13 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'before|until|till|prior .. replaced|changed|fixed|repair|repaired|repairing|cleaned|cleaning|swapped|fitted|fitting|service|serviced|rebuild|rebuilt|installed|replacing|changing|installing|replacement|swap|work|clean|fix|put|overhaul',
     'before|until|till|prior .. =the|a|my new',
     'before|until|till .. had|got =it fixed|repaired|serviced|rebuilt',
+  ],
+  trial: [
+    'unplug|unplugged|unplugging|disconnect|disconnected|disconnecting|pinch|pinched|pinching',
+    'hand|vacuum pump =on|=to',
+    'block|blocked|plugged|capped|cap|clamp|clamped off|hose',
+    'pull|pulled|pulling|remove|removed|removing .. hose|plug|lead|wire|coil|connector|fuse|cap|dipstick',
+    'spray|sprayed|spraying|squirt|squirted',
   ],
   'other-car': [
     '=my|our|the|his|her other|second|spare|previous|old|last car|truck|van|vehicle|one|suv|bike|motorcycle',

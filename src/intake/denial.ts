@@ -78,6 +78,7 @@ function deniedBefore(
   for (let index = first - 1; index >= Math.max(limit, first - reach); index -= 1) {
     const { key, barrier } = words[index]!;
     if (barrier || key === '\n') return present;
+    if (insteadOf(words, index)) return first - index <= 4 ? { polarity: 'silent', cue: index } : present;
     if (key === ',') {
       commas += 1;
       if (segmentIsFinite) listBroken = true;
@@ -170,6 +171,13 @@ function deniedBefore(
   }
 }
 
+/** "rather than stalling", "instead of black smoke". */
+function insteadOf(words: readonly Word[], index: number): boolean {
+  const { key } = words[index]!;
+  const previous = words[index - 1]?.key;
+  return (key === 'than' && previous === 'rather') || (key === 'of' && previous === 'instead');
+}
+
 const perceiving = stemSet('have get see notice show any smell hear feel');
 const mild = stemSet('much bad terrible lots heavy severe excessive');
 const plainNo = stemSet('none no nope nil never zero negative nada');
@@ -242,8 +250,7 @@ function deniedAfter(words: readonly Word[], last: number, end: number): number 
         : -1;
     }
     if (words[place]!.barrier || key === ',' || key === '\n' || statementBreaks.has(key)) return -1;
-    if (key === 'go' || key === 'gone')
-      return words[place + 1]?.key === 'away' || isLastOfStatement(words, place + 1) ? place : -1;
+    if (key === 'go') return words[place + 1]?.key === 'awai' ? place : -1;
     if (goneWords.has(key) && key !== 'no' && key !== 'never' && key !== 'clear' && key !== 'zero')
       return isLastOfStatement(words, place + 1) || key === 'nil' || key === 'non' || key === 'disappear' ? place : -1;
     if (isNegator(key)) return absence(words, place) ? place : -1;

@@ -59,7 +59,7 @@ function judge(
     polarity = polarity === 'denied' ? 'silent' : 'denied';
   }
   if (polarity === 'silent') return null;
-  if (match.role === 'when-denied' && polarity !== 'denied') return null;
+  if (match.role === 'when-denied' && (polarity !== 'denied' || denial.cue >= match.last)) return null;
 
   const isDefinite = definiteBefore(words, match.first, begin);
   if (context.mood === 'question' || context.mood === 'supposed') {
@@ -102,9 +102,14 @@ function hasNegation(words: readonly Word[], gap: readonly [number, number]): bo
 }
 
 const turnsRound = stemSet(
-  'until till except unless otherwise apart besides but excluding when if most mostly sometimes',
+  'until till except unless otherwise apart besides but excluding most mostly sometimes for then long once',
 );
-const wishes = stemSet('to make made should would want supposed must getting expect could ensure if before');
+/** Symptoms of which "fine when cold" says nothing about the rest of the time. */
+const comesAndGoes = new Set(['rough-idle', 'misfire', 'hesitation', 'low-power', 'hard-start', 'stall']);
+const limits = stemSet('when if at in on only with cold warm as');
+const wishes = stemSet(
+  'to make made should would want supposed must getting expect could ensure if before then sometimes once',
+);
 
 /** Whether "runs fine" is taken back, wished for or limited. */
 function isQualified(words: readonly Word[], match: SymptomMatch, begin: number, end: number): boolean {
@@ -114,6 +119,7 @@ function isQualified(words: readonly Word[], match: SymptomMatch, begin: number,
   }
   for (let index = match.last; index < Math.min(end, match.last + 5); index += 1) {
     if (turnsRound.has(words[index]!.key)) return true;
+    if (comesAndGoes.has(match.symptom) && index <= match.last + 1 && limits.has(words[index]!.key)) return true;
     if (words[index]!.barrier) break;
   }
   return false;

@@ -73,7 +73,12 @@ export function findSymptoms(tokens: readonly Token[], knowledge: Knowledge): Sy
     }
   }
   const allowed = all.filter(
-    (match) => !(excluded.get(match.symptom) ?? []).some((span) => span[0] < match.last && match.first < span[1]),
+    (match) =>
+      !(excluded.get(match.symptom) ?? []).some((span) =>
+        match.role === 'absent'
+          ? span[0] <= match.first && match.last <= span[1]
+          : span[0] < match.last && match.first < span[1],
+      ),
   );
   return { words, matches: withoutCovered(allowed, words) };
 }

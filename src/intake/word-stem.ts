@@ -13,7 +13,7 @@ const irregular: ReadonlyMap<string, string> = new Map(
     losing: 'lose',
     loosing: 'lose',
     went: 'go',
-    gone: 'go',
+    gone: 'gone',
     goes: 'go',
     going: 'go',
     does: 'do',
