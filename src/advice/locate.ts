@@ -13,14 +13,14 @@ const likelyEnough = 0.15;
 /** Places in the order of need: asked for in this post, asked before, named by a code, parts of the likeliest causes. */
 export function locate(view: CaseView, knowledge: Knowledge): Where[] {
   const engine = matchEngine(view.engine, knowledge);
+  let proofSaid = false;
   const places = itemsToLocate(view, knowledge).flatMap((item): Where[] => {
     const sensor = sensorOfItem(item);
     if (sensor) {
-      return [
-        sensor.bank === null
-          ? describeSensorRow(item, sensor.sensor, engine)
-          : describeSensor(item, sensor.bank, sensor.sensor, engine),
-      ];
+      if (sensor.bank === null) return [describeSensorRow(item, sensor.sensor, engine)];
+      const where = describeSensor(item, sensor.bank, sensor.sensor, engine, !proofSaid);
+      proofSaid = true;
+      return [where];
     }
     const place = knowledge.places.byId.get(item);
     if (!place) return [];

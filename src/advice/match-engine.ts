@@ -11,6 +11,8 @@ export interface EngineMatch {
   /** `family`: a known engine; `several`: the car came with engines that differ; `layout`: the general rule; `none`: nothing to go on. */
   readonly by: 'family' | 'several' | 'layout' | 'none';
   readonly families: readonly EngineFamily[];
+  /** The car's name as the post gives it, in harmless characters; null when not said. */
+  readonly vehicle: string | null;
   readonly layout: Layout | null;
   /** Null when not known. */
   readonly banks: number | null;
@@ -28,6 +30,11 @@ const certaintyOfLayout = { certain: 0.95, likely: 0.85, ask: 0.5 } as const;
 /** Finds the engine. Families that contradict anything said are left out; those left must agree to be taken as known. */
 export function matchEngine(profile: EngineProfile, knowledge: Knowledge): EngineMatch {
   const families = matchFamilies(profile, knowledge);
+  const vehicle =
+    profile.vehicle
+      ?.replace(/[^A-Za-z0-9 .-]/g, '')
+      .slice(0, 60)
+      .trim() || null;
   const first = families[0];
   if (first) {
     const agree = families.every((family) => family.banks === first.banks && family.bankOne === first.bankOne);
@@ -36,6 +43,7 @@ export function matchEngine(profile: EngineProfile, knowledge: Knowledge): Engin
     return {
       by: agree ? 'family' : 'several',
       families,
+      vehicle,
       layout: chooseLayout({ ...profile, layout: first.layout, cylinders: first.cylinders, mounting }, knowledge),
       banks: agree ? first.banks : null,
       bankOne: agree ? first.bankOne : 'unknown',
@@ -52,6 +60,7 @@ export function matchEngine(profile: EngineProfile, knowledge: Knowledge): Engin
     return {
       by: 'layout',
       families: [],
+      vehicle,
       layout,
       banks: layout.banks,
       bankOne: layout.side,
@@ -64,6 +73,7 @@ export function matchEngine(profile: EngineProfile, knowledge: Knowledge): Engin
   return {
     by: 'none',
     families: [],
+    vehicle,
     layout: null,
     banks: null,
     bankOne: 'unknown',
