@@ -20,7 +20,7 @@ export function chooseCautions(
   driving: { readonly advice: DrivingAdvice; readonly because: string },
   knowledge: Knowledge,
 ): Caution[] {
-  const withSteps = cautionsOfSteps(diagnosis, current);
+  const withSteps = cautionsOfSteps(diagnosis, current, view);
   return knowledge.cautions
     .filter((entry) =>
       entry.id === 'do-not-drive'
@@ -49,9 +49,14 @@ function isBrought(entry: CautionEntry, withSteps: ReadonlySet<string>, view: Ca
   return entry.fromSteps === 'always' || entry.fromSteps.some((situation) => holds(situation, view));
 }
 
-/** Cautions of the first question and of the next step not yet put to the owner: what this turn is about to ask for. */
-function cautionsOfSteps(diagnosis: Diagnosis, current: Case): ReadonlySet<string> {
+/**
+ * Cautions of the first question and of the next step not yet put to the owner: what this turn is about to ask for. What a
+ * workshop does brings none, unless the post asks how to do it.
+ */
+function cautionsOfSteps(diagnosis: Diagnosis, current: Case, view: CaseView): ReadonlySet<string> {
   const step =
     diagnosis.plan.find((item) => !current.stepsShown.includes(item.step.slice(0, 400))) ?? diagnosis.plan[0];
-  return new Set([...(step?.caution ?? []), ...(diagnosis.questions[0]?.caution ?? [])]);
+  const wantsToDoIt = view.requests.some((request) => request.about === 'how-to');
+  const fromStep = step && (step.who === 'owner' || wantsToDoIt) ? step.caution : [];
+  return new Set([...fromStep, ...(diagnosis.questions[0]?.caution ?? [])]);
 }

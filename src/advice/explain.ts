@@ -1,16 +1,21 @@
 // Short answers to "what is", "how does it work" and "what does the code mean", from the knowledge base. advise.ts calls it.
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Explanation } from '../vocabulary/answer-document.ts';
+import type { RequestFinding } from '../vocabulary/findings.ts';
 import type { CaseView } from './case-view.ts';
 
 /** At most this many; more would bury the answer. */
 const mostExplanations = 4;
 
-/** Topics that a kind of request calls for when it names none itself. */
-const topicOfRequest: Readonly<Record<string, string>> = {
-  cleaning: 'cleaning-a-sensor',
-  tampering: 'fooling-the-rear-sensor',
-};
+/** Topics for requests that name a part or nothing rather than a topic. */
+function topicOf(request: RequestFinding): string | null {
+  const { about, item } = request;
+  if (about === 'tampering') return 'fooling-the-rear-sensor';
+  if (about !== 'cleaning') return null;
+  if (item === 'petrol-soak') return 'soaking-in-petrol';
+  if (item === 'air-meter') return 'what-is-an-air-meter';
+  return item === null || /sensor$|^bank-/.test(item) ? 'cleaning-a-sensor' : null;
+}
 
 /** What the post asks about, in its order; codes that it asks about by their meaning, else the codes of the case. */
 export function explain(view: CaseView, knowledge: Knowledge): Explanation[] {
@@ -33,7 +38,7 @@ export function explain(view: CaseView, knowledge: Knowledge): Explanation[] {
   for (const request of view.requests) {
     const named = request.item === null ? false : addTopic(request.item) || addCode(request.item.toUpperCase());
     if (request.about === 'code-meaning' && !named) for (const code of view.codes) addCode(code.code);
-    if (!named) addTopic(topicOfRequest[request.about]);
+    if (!named) addTopic(topicOf(request));
   }
   return [...found.values()].slice(0, mostExplanations);
 }
