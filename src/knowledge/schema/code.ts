@@ -8,14 +8,41 @@ export const codes = defineKind({
   files: 'many',
   schema: z.strictObject({
     id: z.string().regex(/^[PBCU][0-3][0-9A-F]{3}$/),
-    bank: z.number().int().min(1).max(4).nullable(),
-    sensor: z.number().int().min(1).max(4).nullable(),
+    /** Left out when the code names no bank. */
+    bank: z.number().int().min(1).max(4).nullable().default(null),
+    /** Place of an oxygen sensor in the exhaust of its bank; left out for every other kind of sensor. */
+    sensor: z.number().int().min(1).max(4).nullable().default(null),
     cylinder: z.number().int().min(1).max(16).nullable().default(null),
-    /** Family: fuel-trim, upstream-sensor, downstream-sensor, sensor-heater, catalyst, misfire, ... */
-    group: z
-      .string()
-      .regex(/^[a-z0-9-]+$/)
-      .max(40),
+    /** Family of the code: what it is about, whatever the bank. */
+    group: z.enum([
+      'fuel-trim',
+      'upstream-sensor',
+      'downstream-sensor',
+      'sensor-heater',
+      'sensor-wiring',
+      'catalyst',
+      'misfire',
+      'ignition-coil',
+      'knock',
+      'cam-timing',
+      'crank-or-cam',
+      'air-meter',
+      'pressure',
+      'boost',
+      'throttle',
+      'idle',
+      'speed',
+      'coolant-temperature',
+      'intake-temperature',
+      'fuel-pressure',
+      'injector',
+      'evap',
+      'egr',
+      'secondary-air',
+      'supply',
+      'module',
+      'other',
+    ]),
     /** What the standard says the code means, in our words. */
     meaning: z.string().min(5).max(240),
     /** What the control unit actually saw. */
