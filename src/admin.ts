@@ -5,6 +5,7 @@ import { parseArgs } from 'node:util';
 import { addSignInLink, linkLivesMs, newSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { type OpenedStore, openStore } from './store/sqlite/open-store.ts';
+import { restoreStore } from './store/sqlite/restore-store.ts';
 import type { OutboxMessage, PostState, Role, Store } from './store/store.ts';
 import { Problem } from './vocabulary/problems.ts';
 
@@ -18,6 +19,7 @@ npm run admin -- sign-in NAME [--role helper|moderator] [--d1]
 npm run admin -- erase --channel C --conversation X    everything of one conversation
 npm run admin -- erase --channel C --author X          everything of one writer
 npm run admin -- backup FILE               a copy of the database, also while the server runs
+npm run admin -- restore FILE              puts such a copy in its place, while the server is stopped
 
 Words of people are shown only with --words. Longest list: 500 lines.
 `;
@@ -134,6 +136,15 @@ async function main(): Promise<number> {
   if ('mistakes' in read) {
     process.stderr.write(`${read.mistakes.join('\n')}\n`);
     return 2;
+  }
+  const [command, argument] = given.positionals;
+  if (command === 'restore') {
+    if (argument === undefined) throw new WrongUse('restore needs the file to read.');
+    const { counts, before } = await restoreStore(read.settings.database, argument, read.settings.key);
+    process.stdout.write(
+      `restored ${counts.answers} answer(s)${before === null ? '' : `; the database from before is ${before}`}\n`,
+    );
+    return 0;
   }
   const opened = await openStore(read.settings.database, read.settings.key);
   try {

@@ -120,8 +120,13 @@ function listen(fetch: (request: Request) => Promise<Response>, settings: Settin
         },
         hostname: settings.host,
         port: settings.port,
-        // A body that drips in, or headers that never end, are cut.
-        serverOptions: { requestTimeout: 15_000, headersTimeout: 10_000, keepAliveTimeout: 5_000 },
+        // A body that drips in, or headers that never end, are cut within 15 s.
+        serverOptions: {
+          requestTimeout: 12_000,
+          headersTimeout: 8_000,
+          connectionsCheckingInterval: 2_000,
+          keepAliveTimeout: 5_000,
+        },
       },
       (info: AddressInfo) => resolve({ server, port: info.port }),
     );

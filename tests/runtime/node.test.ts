@@ -198,6 +198,19 @@ describe('npm run admin', () => {
     await restored.stop();
   });
 
+  it('puts a copy back only while the program is stopped', async () => {
+    const copy = newDatabase();
+    await admin('backup', copy);
+    expect(await admin('restore', copy)).toMatchObject({
+      code: 1,
+      printed: expect.stringContaining('stop the server'),
+    });
+    await program.stop();
+    expect((await admin('restore', copy)).printed).toMatch(/^restored 1 answer\(s\); the database from before is /);
+    program = await startNodeProgram(environment);
+    expect(await (await fetch(`${program.address}/metrics`)).text()).toMatch(/^crosscount_answers_stored 1$/m);
+  });
+
   it('erases a conversation while the program runs', async () => {
     const { printed } = await admin('erase', '--channel', 'api', '--conversation', 'erase me');
     expect(printed).toMatch(/^erased 1 post/);

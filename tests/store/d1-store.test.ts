@@ -1,9 +1,13 @@
 // The store suite on D1, in its real local runtime, with the same migration files.
 import { Miniflare } from 'miniflare';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeLog } from '../../src/serving/log.ts';
 import { openD1 } from '../../src/store/d1/d1-connection.ts';
+import type { SqlConnection } from '../../src/store/sql/connection.ts';
 import { openSqlStore } from '../../src/store/sql/sql-store.ts';
 import { openVault } from '../../src/store/vault.ts';
+import { submitPost } from '../../src/turn.ts';
+import { anAnswer, smallKnowledge } from '../an-answer.ts';
 import { migrateD1 } from './migrate-d1.ts';
 import { storeSuite } from './store-suite.ts';
 
@@ -49,6 +53,39 @@ storeSuite('D1', async () => {
 });
 
 describe('the D1 connection', () => {
+  it('answers a post with far fewer statements than an invocation may make', async () => {
+    let statements = 0;
+    const counting = openD1(database);
+    const counted: SqlConnection = {
+      ...counting,
+      run: (statement) => {
+        statements += 1;
+        return counting.run(statement);
+      },
+      batch: (all) => {
+        statements += all.length;
+        return counting.batch(all);
+      },
+    };
+    const store = await openSqlStore(counted, await openVault(new Uint8Array(32).fill(7)));
+    const post = { eventId: 'count', channel: 'api', conversation: 'count', author: 'a', text: 'x', callerId: null };
+    const postId = await submitPost(
+      {
+        store,
+        knowledge: smallKnowledge,
+        answer: anAnswer,
+        clock: Date.now,
+        newId: () => crypto.randomUUID(),
+        sleep: async () => undefined,
+        log: makeLog('silent'),
+      },
+      post,
+    );
+    expect(await store.readAnswerOfPost(postId)).not.toBeNull();
+    // From: Cloudflare documentation, D1 limits: 50 queries an invocation on the free plan. Half of it leaves room for pages.
+    expect(statements).toBeLessThanOrEqual(25);
+  });
+
   it('calls its passing troubles `unavailable` and throws what is our own mistake', async () => {
     const failing = (message: string) =>
       openD1({

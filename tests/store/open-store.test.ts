@@ -3,7 +3,8 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync 
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { openStore } from '../../src/store/sqlite/open-store.ts';
+import { masterKeyOf, openStore } from '../../src/store/sqlite/open-store.ts';
+import { restoreStore } from '../../src/store/sqlite/restore-store.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'crosscount-open-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -45,5 +46,48 @@ describe('opening the store of one machine', () => {
     const fresh = join(folder, 'e.sqlite');
     writeFileSync(`${fresh}.key`, 'short\n');
     await expect(openStore(fresh, null)).rejects.toThrow('holds no key of 32 bytes');
+  });
+});
+
+describe('restoring a backup', () => {
+  const second = { ...post, eventId: 'later' };
+
+  it('puts it in place, keeps what was there, and loses only what came later', async () => {
+    const file = join(folder, 'r.sqlite');
+    const backup = join(folder, 'r.backup');
+    const opened = await openStore(file, null);
+    await opened.store.acceptPost(post, 1, 0);
+    await opened.connection.database.backup(backup);
+    await opened.store.acceptPost(second, 2, 0);
+    await opened.store.close();
+    const { counts, before } = await restoreStore(file, backup, null);
+    expect([counts.waiting, before]).toEqual([1, `${file}.before-restore-1`]);
+    const restored = await openStore(file, null);
+    expect((await restored.store.listPosts('waiting', 9)).map((one) => one.eventId)).toEqual(['e']);
+    expect((await restored.store.acceptPost(second, 3, 0)).fresh).toBe(true);
+    await restored.store.close();
+    const kept = await openStore(before!, masterKeyOf(file, null));
+    expect((await kept.store.counts()).waiting).toBe(2);
+    await kept.store.close();
+    expect(existsSync(`${file}.restoring`)).toBe(false);
+  });
+
+  it('changes nothing while the database is in use, or when the file is no backup or has another key', async () => {
+    const file = join(folder, 's.sqlite');
+    const backup = join(folder, 's.backup');
+    const opened = await openStore(file, key);
+    await opened.store.acceptPost(post, 1, 0);
+    await opened.connection.database.backup(backup);
+    await expect(restoreStore(file, backup, key)).rejects.toThrow('stop the server first');
+    expect((await opened.store.counts()).waiting).toBe(1);
+    await opened.store.close();
+    const otherKey = Buffer.alloc(32, 9).toString('base64');
+    await expect(restoreStore(file, backup, otherKey)).rejects.toThrow('another CROSSCOUNT_KEY');
+    writeFileSync(join(folder, 'no.backup'), 'words '.repeat(2000));
+    await expect(restoreStore(file, join(folder, 'no.backup'), key)).rejects.toMatchObject({ name: 'Problem' });
+    await expect(restoreStore(file, join(folder, 'absent'), key)).rejects.toThrow('there is no file');
+    const after = await openStore(file, key);
+    expect((await after.store.counts()).waiting).toBe(1);
+    await after.store.close();
   });
 });

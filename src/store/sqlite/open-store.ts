@@ -25,9 +25,8 @@ export interface OpenedStore {
  * @throws Problem `invalid` or `unavailable` with one sentence for the person who starts the program
  */
 export async function openStore(file: string, key: string | null): Promise<OpenedStore> {
-  const existed = existsSync(file);
   const developmentKey = key === null ? `${resolve(file)}.key` : null;
-  const masterKey = fromBase64(key ?? readDevelopmentKey(file, existed));
+  const masterKey = fromBase64(masterKeyOf(file, key));
   const connection = openFile(file);
   try {
     const { applied, copy } = await migrate(connection.database, file);
@@ -42,6 +41,11 @@ export async function openStore(file: string, key: string | null): Promise<Opene
     await connection.close();
     throw error;
   }
+}
+
+/** The given key, or the development key beside the file, made when there is no database yet [base64]. */
+export function masterKeyOf(file: string, key: string | null): string {
+  return key ?? readDevelopmentKey(file, existsSync(file));
 }
 
 function openFile(file: string): SqliteConnection {
