@@ -33,7 +33,10 @@ const rules: Partial<Record<Quantity, readonly Rule[]>> = {
     [0.2, 3, 'bar'],
     [10, 255, 'kilopascal'],
   ],
-  'engine-speed': [[250, 20_000, 'rpm']],
+  'engine-speed': [
+    [0, 0, 'rpm'],
+    [250, 20_000, 'rpm'],
+  ],
   'vehicle-speed': [[0, 300, 'mile-per-hour']],
   'coolant-temperature': [
     [0, 125, 'celsius'],

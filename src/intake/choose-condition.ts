@@ -24,6 +24,8 @@ const without: ReadonlySet<Quantity> = new Set([
   'misfire-count',
 ]);
 
+const testQuantities: ReadonlySet<Quantity> = new Set(['gas-co', 'gas-co2', 'gas-o2', 'gas-hc', 'gas-nox', 'lambda']);
+
 /** Condition of one measure of a segment; null when the writer did not say. */
 export function chooseCondition(
   input: ReaderInput,
@@ -34,13 +36,15 @@ export function chooseCondition(
 ): Condition | null {
   if (without.has(choice.quantity)) return null;
   const measure = segment.measures[index]!;
-  const own = segment.conditions.find((mark) => mark.first === measure.first);
+  const own = segment.conditions.find((mark) => mark.first <= measure.first && measure.first < mark.last);
   const others = segment.conditions.filter((mark) => mark !== own);
   const isSpeed = choice.quantity === 'engine-speed';
   // "14.9 and 15.2 at idle": figures joined by one small word share what follows the last of them.
   let end = index;
   while (end + 1 < segment.measures.length && joinsFigures(input, segment, end)) end += 1;
-  const next = segment.measures[end + 1];
+  const next = segment.measures.find(
+    (other, position) => position > end && !isInBrackets(input, segment.measures[end]!.last, other.first),
+  );
   const endOfList = segment.measures[end]!.last;
   const ahead = others.find((mark) => mark.first >= endOfList);
   const tied =
@@ -52,8 +56,33 @@ export function chooseCondition(
     return tied.when;
   }
   if (behind) return behind.when;
-  if (new Set(others.map((mark) => mark.when)).size === 1) return others[0]!.when;
-  return state.fromSpeed ?? state.heading;
+  const later = others.filter((mark) => mark.first >= measure.last);
+  if (
+    later.length > 0 &&
+    new Set(others.map((mark) => mark.when)).size === 1 &&
+    sharesTail(input, segment, index, later[0]!)
+  )
+    return later[0]!.when;
+  // Figures of one exhaust test were taken together: "CO 0.85 at fast idle, lambda 1.01".
+  const test = testQuantities.has(choice.quantity)
+    ? others.filter((mark) => mark.last <= measure.first).at(-1)
+    : undefined;
+  return test?.when ?? state.fromSpeed ?? state.heading;
+}
+
+/** "STFT is 3 and LTFT is 25 at idle": a condition at the very end holds for the figures that are joined to the last. */
+function sharesTail(input: ReaderInput, segment: Segment, index: number, mark: ConditionMark): boolean {
+  const from = segment.measures[index]!.last;
+  if (segment.measures.some((other) => other.first >= mark.last)) return false;
+  if (mark.first - from > 14) return false;
+  for (let at = from; at < mark.first; at += 1)
+    if (/^(;|but|while|whereas|then|because|so|if)$/.test(input.tokens[at]!.text)) return false;
+  return true;
+}
+
+/** Whether a figure stands in brackets that open right behind another. */
+function isInBrackets(input: ReaderInput, from: number, at: number): boolean {
+  return input.tokens[from]?.text === '(' && at > from && at < skipBrackets(input, from);
 }
 
 /** An engine speed is itself the condition; only a word that stands right beside it says more ("fast idle (2371 rpm)"). */
@@ -73,7 +102,10 @@ function speedCondition(
         (mark.first >= measure.last && mark.first - measure.last <= 2)),
   );
   if (beside) return beside.when;
-  if (segment.conditions.some((mark) => mark.first === measure.first && mark.when === 'idle')) return 'idle';
+  if (
+    segment.conditions.some((mark) => mark.first <= measure.first && measure.first < mark.last && mark.when === 'idle')
+  )
+    return 'idle';
   if (choice.mention && /^idl/.test(input.tokens[choice.mention.first]!.text)) return 'idle';
   return state.fromSpeed;
 }
@@ -99,8 +131,9 @@ function consumeWith(input: ReaderInput, segment: Segment, first: ConditionMark,
 
 /** Whether only small words stand between a figure and the condition behind it. */
 function isTied(input: ReaderInput, from: number, to: number): boolean {
-  if (to - from > 5) return false;
-  for (let at = from; at < to; at += 1) {
+  const start = skipBrackets(input, from);
+  if (to - start > 5) return false;
+  for (let at = start; at < to; at += 1) {
     if (
       !/^(at|during|when|while|with|under|on|in|the|\(|a|an|of|only|just|but|for|and|warm|hot|by|@|even|engine|lean|rich|or|so)$/.test(
         input.tokens[at]!.text,
@@ -110,6 +143,13 @@ function isTied(input: ReaderInput, from: number, to: number): boolean {
     if (input.tokens[at]!.text === 'and' || input.tokens[at]!.text === 'but') return false;
   }
   return true;
+}
+
+/** "0.85 % (limit 0.2 %) at fast idle": what stands in brackets right behind a figure does not part it from what follows. */
+function skipBrackets(input: ReaderInput, from: number): number {
+  if (input.tokens[from]?.text !== '(') return from;
+  for (let at = from + 1; at < from + 9; at += 1) if (input.tokens[at]?.text === ')') return at + 1;
+  return from;
 }
 
 /** "..., at 2500 LTFT 3": a condition that runs straight on into the next name or figure belongs to that one. */

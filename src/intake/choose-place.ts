@@ -8,6 +8,9 @@ import type { ReaderInput } from './reader.ts';
 export interface PlaceState {
   /** Places that a figure before them has claimed. */
   readonly consumed: Set<Place>;
+  /** Banks 1 and 2 were named one after the other, so that a following pair of figures goes the same way. */
+  pairOrder: boolean;
+  lastBank: number | null;
   /** What the segment or a heading left standing. */
   current: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
 }
@@ -99,6 +102,12 @@ export function choosePlace(
     found = state.current;
   }
   void nameFirst;
+  if (near.length === 0 && !isAhead && state.pairOrder && found?.bank === 2) {
+    const pair = pairPosition(input, segment, index);
+    return { banks: [pair], sensor: ofSensor.has(quantity) ? found.sensor : null };
+  }
+  if (near.length > 0) state.pairOrder = found?.bank === 2 && state.lastBank === 1;
+  state.lastBank = found?.bank ?? null;
   if (!found) return { banks: [null], sensor: null };
   const sensor = ofSensor.has(quantity)
     ? found.sensor

@@ -117,7 +117,7 @@ function lookBack(question: Question, measure: Measure): Choice | null {
     const quantity = bestCandidate(question, mention.candidates, measure, gap);
     if (quantity) return { quantity, mention };
     // A bare number does not reach over a nearer name that does not fit it, except over a name that has its own figure.
-    if (measure.unit === null && gap.measures === 0 && gap.unknown === 0 && seen >= 2) return null;
+    if (measure.unit === null && gap.measures === 0 && gap.unknown === 0 && (seen >= 2 || gap.length <= 1)) return null;
   }
   return null;
 }
@@ -227,8 +227,16 @@ function fitScore(question: Question, candidate: Candidate, measure: Measure, ga
   const { knowledge, figures } = question;
   const { quantity } = candidate;
   const isTrim = quantity === 'short-term-trim' || quantity === 'long-term-trim' || quantity === 'total-trim';
+  const isList = gap.measures === 0 && gap.length <= 1 && question.segment.measures.length >= 3;
+  const isSensorO2 =
+    quantity === 'sensor-voltage' && !figures.talksOfGases && measure.decimals > 0 && measure.high <= 1.3;
   const named =
-    candidate.strength === 'name' || (isTrim && figures.talksOfTrims && (measure.signed || quantity !== 'total-trim'));
+    candidate.strength === 'name' ||
+    (isTrim && figures.talksOfTrims && (measure.signed || quantity !== 'total-trim')) ||
+    (isList && (quantity === 'engine-load' || quantity === 'vehicle-speed' || quantity === 'coolant-temperature')) ||
+    (isSensorO2 && gap.unknown === 0);
+  // "O2" without a gas test is the sensor.
+  if (quantity === 'gas-o2' && !figures.talksOfGases && measure.unit !== 'percent') return 0;
   if (measure.unit === null) {
     if (!named || !isBareTied(question, measure, gap)) return 0;
     // "2 O2 sensors" counts them: volts are typed with decimals, as zero, or in hundreds of millivolts.
@@ -387,9 +395,10 @@ function byPrevious(question: Question, measure: Measure): Choice | null {
     previous.quantity === 'fuel-consumption' || between.includes('is') || input.tokens[measure.last]?.text === 'now'
       ? 4
       : 1;
-  if (gap.unknown > widest || gap.length > 8 || !isBareTied(question, measure, gap)) return null;
+  if (gap.unknown > widest || gap.length > 8 || !isBareTied(question, measure, { ...gap, unknown: 0 })) return null;
   const ratio = Math.abs(measure.high) / Math.max(1e-9, Math.abs(before.high));
-  if (previous.quantity === 'distance' || ratio > 4 || ratio < 0.25) return null;
+  if (previous.quantity === 'distance' || (!previous.quantity.endsWith('-trim') && (ratio > 4 || ratio < 0.25)))
+    return null;
   return between.some((word) => /^(and|or|to|now|then|,|\/|from|beat|vs|against|versus|-|down)$/.test(word))
     ? { quantity: previous.quantity, mention: previous.mention }
     : null;

@@ -316,7 +316,12 @@ export function findConditions(tokens: readonly Token[], measures: readonly Meas
     const found = matchPhrase(table, tokens, index);
     if (found) {
       if (found.value !== 'none' && !(found.value === 'cold' && isNegated(tokens, index)))
-        marks.push({ first: index, last: found.last, when: found.value, measured: false });
+        marks.push({
+          first: index,
+          last: found.last,
+          when: found.value,
+          measured: tokens.slice(index, found.last).some((token) => token.kind === 'number'),
+        });
       index = found.last;
     } else index += 1;
   }

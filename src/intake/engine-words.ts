@@ -38,7 +38,6 @@ function phrases(): Array<readonly [string, EngineFields]> {
         `${word}cyl`,
         `${word} cylinders`,
         `${word} cylinder engine`,
-        `${word} pot`,
         `${word} banger`,
         `${word}banger`,
         `${word} cly`,
@@ -219,7 +218,10 @@ function isElse(tokens: readonly Token[], first: number, last: number, fields: E
     );
   if (fields.fuel === 'diesel')
     return (
-      /^(like|smells?|smelling|mechanic|rattle|sounding|clatter|sound|knock|additive|oil)$/.test(after) ||
+      /^(like|smells?|smelling|mechanic|rattle|sounding|clatter|sound|knock|additive|oil|exhaust|fumes|powered|fuel)$/.test(
+        after,
+      ) ||
+      /^(not|no|smell|smells|of|than|non|like)$/.test(before) ||
       (/^(a|like|some)$/.test(before) && tokens[first - 2]?.text === 'like')
     );
   if (fields.layout === 'flat' && fields.cylinders === undefined) return /^(shorts|van|crate)$/.test(after);

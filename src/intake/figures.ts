@@ -33,6 +33,8 @@ export interface Figures {
   /** A sensor is spoken of somewhere, so that a lone voltage may be its. */
   readonly talksOfSensors: boolean;
   readonly talksOfTest: boolean;
+  /** Exhaust gases are spoken of, so that O2 may be one of them. */
+  readonly talksOfGases: boolean;
 }
 
 /** Finds the figures of a post outside the spans that are taken. Linear in its length. */
@@ -78,7 +80,9 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
     const end = tokens[last - 1];
     // "At 2500 rpm:" heads what follows although it has a figure.
     const onlyConditions =
-      own.measures.every((measure) => own.conditions.some((mark) => mark.first === measure.first)) &&
+      own.measures.every((measure) =>
+        own.conditions.some((mark) => mark.first <= measure.first && measure.first < mark.last),
+      ) &&
       (own.measures.length === 0 || end?.text === ':');
     const names = onlyConditions && own.mentions.length + own.places.length + own.conditions.length > 0;
     return {
@@ -100,6 +104,9 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
     talksOfTrims: /\btrims?\b|ltft|stft|adapt|fuel correction/.test(folded),
     talksOfSensors:
       /\b(o2|02|oxygen|lambda|sensors?|probes?|ho2s|b[12]s[12]|upstream|downstream|pre-?cat|post-?cat)\b/.test(folded),
+    talksOfGases: /\b(mot|nct|smog|analy[sz]er|tailpipe|exhaust gas|ppm|co2?|hc|hydrocarbons|carbon monoxide)\b/.test(
+      folded,
+    ),
     talksOfTest:
       /\b(mot|nct|smog|emissions?|e-check|itv|t\u00fcv|tuv|wof|analy[sz]er|tailpipe|exhaust gas|fast idle|ppm|inspection|aircare|drive clean)\b/.test(
         folded,

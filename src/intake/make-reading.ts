@@ -26,6 +26,18 @@ const atmosphere = 101.325;
 /** Speeds above this are slips of the pen for a road engine (judgement: production petrol engines stay below 11,000 per minute). */
 const fastestEngine = 11_000;
 
+/** Quantities so small that three digits behind a comma are decimals ("Lambda 1,014"). */
+const commaIsDecimal: ReadonlySet<Quantity> = new Set([
+  'lambda',
+  'sensor-voltage',
+  'pump-current',
+  'gas-co',
+  'gas-o2',
+  'air-fuel-ratio',
+  'short-term-trim',
+  'long-term-trim',
+]);
+
 /** A measure in a quantity's own unit; null when the unit does not fit or the size says that it is something else. */
 export function convert(
   measure: Measure,
@@ -36,7 +48,7 @@ export function convert(
   const direct = convertPair(measure, measure.low, measure.high, quantity, habits, gauge);
   const [lowest, highest] = quantities[quantity].possible;
   const fits = direct && direct.low >= lowest && direct.high <= highest;
-  if (fits || !measure.alternative) return direct;
+  if (fits || !measure.alternative || !commaIsDecimal.has(quantity)) return direct;
   return convertPair(measure, measure.alternative[0], measure.alternative[1], quantity, habits, gauge) ?? direct;
 }
 
@@ -137,7 +149,7 @@ export function makeReading(
     const base = findingBase(input, start, measure.end, measure.first);
     return {
       ...base,
-      ...(measure.change === 'was' ? { time: 'before' as const } : {}),
+      ...timeOf(input, measure, base.time),
       kind: 'reading',
       quantity,
       value: tidy((converted.low + converted.high) / 2),
@@ -151,6 +163,24 @@ export function makeReading(
     };
   });
   return { findings, conflicts: [] };
+}
+
+/** Words right beside a figure say its time more surely than its clause does. */
+function timeOf(input: ReaderInput, measure: Measure, clause: 'now' | 'before'): { time: 'now' | 'before' } {
+  if (measure.change === 'was') return { time: 'before' };
+  const after = input.tokens[measure.last]?.text ?? '';
+  if (/^(now|currently|today)$/.test(after)) return { time: 'now' };
+  if (
+    /^(before|previously|originally)$/.test(after) &&
+    !/^(the|i|it|a|my)$/.test(input.tokens[measure.last + 1]?.text ?? '')
+  )
+    return { time: 'before' };
+  for (let at = measure.first - 1; at >= Math.max(0, measure.first - 5); at -= 1) {
+    const text = input.tokens[at]!.text;
+    if (/^(now|currently|presently|today)$/.test(text)) return { time: 'now' };
+    if (/^[.;,]$|^\n$/.test(text)) break;
+  }
+  return { time: clause };
 }
 
 /** The conflict that a physically impossible figure becomes, with the question that settles it. */

@@ -93,7 +93,11 @@ function readSide(tokens: readonly Token[], index: number): Side | null {
   if (!number) return null;
   const after = unitAfter(tokens, number.last);
   // "0 to 1 volt" is a range, "14.7 to 1" a ratio.
-  const unit = after?.unit === 'to-one' && number.value < 8 ? null : after;
+  const unit =
+    (after?.unit === 'to-one' && number.value < 8) ||
+    (after?.unit === 'rpm' && isNameOfNext(tokens, number, after.last))
+      ? null
+      : after;
   return { number, unit, last: unit ? unit.last : number.last };
 }
 
@@ -106,6 +110,13 @@ function unitAfter(tokens: readonly Token[], index: number): { unit: UnitId; las
     if (hyphenated) return hyphenated;
   }
   return null;
+}
+
+/** "LTFT -18.0 RPM 725": the word names the figure behind it and is no unit of the one before. */
+function isNameOfNext(tokens: readonly Token[], number: PlainNumber, after: number): boolean {
+  if (Math.abs(number.value) >= 200 && !number.signed) return false;
+  const next = /^[:=]$/.test(tokens[after]?.text ?? '') ? tokens[after + 1] : tokens[after];
+  return next?.kind === 'number' && !number.thousands;
 }
 
 function skipNumber(tokens: readonly Token[], index: number): number {

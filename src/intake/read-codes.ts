@@ -200,7 +200,7 @@ function readHexPair(chunk: Chunk, next: Chunk, tokens: readonly Token[]): Menti
 function joinsList(tokens: readonly Token[], from: Chunk, to: Chunk): boolean {
   if (to.first - from.last > 4) return false;
   for (let index = from.last; index < to.first; index += 1) {
-    if (!/^[,/&+;-]$|^(and|or|then|also|plus|n|code|codes|a|an|with)$/.test(tokens[index]!.text)) return false;
+    if (!/^[,/&+;-]$|^(and|or|then|also|plus|n|code|codes|a|an|with|hex)$/.test(tokens[index]!.text)) return false;
   }
   return true;
 }
@@ -224,9 +224,11 @@ function continueList(
   )
     return null;
   if (list.style === 'flash') {
-    if (!/^\d{2,3}$/.test(chunk.text) || isMeasured(tokens, chunk)) return null;
+    if (!/^(\d{2,3}|\d{5}|[0-9a-f]{4})$/.test(chunk.text) || !/\d/.test(chunk.text) || isMeasured(tokens, chunk))
+      return null;
+    if (/^\d{4}$/.test(chunk.text) && Number(chunk.text) >= 1950 && Number(chunk.text) <= 2035) return null;
     return {
-      code: chunk.text,
+      code: chunk.text.toUpperCase(),
       standard: false,
       start: chunk.start,
       end: chunk.end,
@@ -253,7 +255,7 @@ function continueList(
 
 const codeNouns = /^(codes?|dtcs?|cel|mil)$/;
 const between =
-  /^(is|are|was|were|a|an|the|of|for|number|no|out|to|came|up|as|says|said|reads|read|showing|shows|showed|which|that|being|it|p|saying|threw|gave|gives|got|back|with|stored|pending|engine|fault|trouble|:|-|=|#|\(|"|')$/;
+  /^(is|are|was|were|a|an|the|of|for|number|no|out|to|came|up|as|says|said|reads|read|showing|shows|showed|which|that|being|it|p|saying|threw|gave|gives|got|back|with|stored|pending|engine|fault|trouble|hex|throwing|:|-|=|#|\(|"|')$/;
 
 /** Whether a bare number is called a code: "code 420", "codes: 171, 174", "a 420 code", "jumpered the plug and got a 15". */
 function standsAsCode(tokens: readonly Token[], chunk: Chunk, oldCar: boolean): boolean {
@@ -317,6 +319,16 @@ function afterIsBack(after: Token | undefined): boolean {
 function isMeasured(tokens: readonly Token[], chunk: Chunk): boolean {
   const after = tokens[chunk.last];
   if (!after) return false;
+  const digits = tokens[chunk.last + 1];
+  if (
+    /^[.,]$/.test(after.text) &&
+    !after.spaced &&
+    digits?.kind === 'number' &&
+    !digits.spaced &&
+    digits.text.length === 3 &&
+    chunk.text.length <= 3
+  )
+    return true;
   if (after.text === '%' || after.text === '\u00b0') return true;
   return (
     /^(miles|mile|mi|km|kms|k|volts?|v|mv|rpm|psi|mpg|mph|times|days?|weeks?|months?|years?|hours?|minutes?|seconds?|ohms?|ppm|percent|degrees|bucks|dollars|quid|pounds|cylinders?|of|codes|faults|dtcs|readers?|different|more|other|others)$/.test(
@@ -385,28 +397,34 @@ const statusWords: ReadonlyMap<string, NonNullable<CodeFinding['status']>> = new
   ['historical', 'history'],
 ]);
 
-/** Status said of a code: in brackets or words right behind it, else as the heading of the list that it stands in. */
+/** Status said of a code: right behind it or behind the list that it begins, else as the heading of the list that it stands in. */
 function statusOf(tokens: readonly Token[], mention: Mention): CodeFinding['status'] {
-  for (let index = mention.last; index < mention.last + 4; index += 1) {
+  for (let index = mention.last; index < mention.last + 24; index += 1) {
     const token = tokens[index];
+    if (!token || token.kind === 'newline' || /^[.;]$/.test(token.text)) break;
+    const status = statusWords.get(token.text);
+    if (status) {
+      if (tokens[index + 1]?.text !== ':' && !/^codes?$/.test(tokens[index + 1]?.text ?? '')) return status;
+      break;
+    }
+    // Over further codes and joining words the status of the whole list is reached ("P0171 and P0174 both stored").
     if (
-      !token ||
-      token.kind === 'number' ||
-      token.kind === 'newline' ||
-      token.text === ',' ||
-      token.text === ';' ||
-      token.text === 'and' ||
-      token.text === '.'
+      !/^([,(/&]|and|both|all|are|is|was|were|as|which|it|shows?|as|a|the|also|p|po|u)$/.test(token.text) &&
+      token.kind !== 'number'
     )
       break;
-    const status = statusWords.get(token.text);
-    if (status && tokens[index + 1]?.text !== ':' && !/^codes?$/.test(tokens[index + 1]?.text ?? '')) return status;
+    if (
+      token.text === ',' &&
+      tokens[index + 1]?.kind === 'word' &&
+      !/^(p|po|u|both|all|and)$/.test(tokens[index + 1]!.text)
+    )
+      break;
   }
   let lines = 0;
   for (let index = mention.token - 1; index >= 0 && mention.token - index < 40; index -= 1) {
     const token = tokens[index]!;
     const status = statusWords.get(token.text);
-    if (status && tokens[index - 1]?.text !== 'no') return status;
+    if (status && tokens[index - 1]?.text !== 'no' && isHeading(tokens, index)) return status;
     if (token.text === '.' && tokens[index + 1]?.spaced !== false) break;
     if (token.kind === 'newline') {
       lines += 1;
@@ -414,6 +432,16 @@ function statusOf(tokens: readonly Token[], mention: Mention): CodeFinding['stat
     }
   }
   return null;
+}
+
+/** Whether a status word leads what follows ("pending: P0420", "stored codes P0171") and does not close what went before. */
+function isHeading(tokens: readonly Token[], index: number): boolean {
+  const next = tokens[index + 1];
+  return (
+    next !== undefined &&
+    (/^(:|-|=|codes?|dtcs?|dtc|faults?|trouble|code|fault|is|are|in|error|p|po)$/.test(next.text) ||
+      next.kind === 'newline')
+  );
 }
 
 /** "no P0300", "not the P0420", "without P0171", "P0300 isn't there" is left to the clause. */

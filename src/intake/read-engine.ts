@@ -260,7 +260,7 @@ function isEngineSize(
       after.text,
     )
   ) {
-    if (after.text === 'v') return !after.spaced && tokens[last + 1]?.kind === 'number';
+    if (after.text === 'v') return tokens[last + 1]?.kind === 'number' && !tokens[last + 1]!.spaced;
     return after.spaced || after.text.length <= 4 || /^(petrol|diesel|turbo)$/.test(after.text);
   }
   if (after && after.kind === 'number' && tokens[last + 1]?.text === 'v' && !tokens[last + 1]!.spaced) return true;

@@ -63,7 +63,7 @@ function readSegment(
   const { tokens } = input;
   const taken: ReadingParts[] = [];
   const choices = new Map<number, Choice>();
-  const placeState: PlaceState = { consumed: new Set(), current: carry.place };
+  const placeState: PlaceState = { consumed: new Set(), pairOrder: false, lastBank: null, current: carry.place };
   const conditionState: ConditionState = { consumed: new Set(), heading: carry.condition, fromSpeed: null };
   for (const [index, measure] of segment.measures.entries()) {
     if (measure.difference || (measure.inWords && measure.unit === null && measure.low > 12)) continue;

@@ -72,6 +72,11 @@ export function foldText(original: string): ReadableText {
   for (let index = 0; index < original.length; ) {
     const point = original.codePointAt(index)!;
     const width = point > 0xffff ? 2 : 1;
+    // A carriage return before a line feed is no line of its own.
+    if (point === 13 && original[index + 1] === '\n') {
+      index += 1;
+      continue;
+    }
     for (const piece of foldCharacter(original.slice(index, index + width), point)) {
       const lower = piece.toLowerCase();
       folded.push(lower.length === 1 ? lower : piece);

@@ -488,53 +488,25 @@ const table: PhraseTable<UnitId> = buildPhraseTable(
   (Object.keys(spellings) as UnitId[]).flatMap((unit) => spellings[unit].map((spelling) => [spelling, unit] as const)),
 );
 
-/** Short words that are units only when glued to the number or standing alone before a mark. */
-const mustBeGlued = new Set([
-  'c',
-  'f',
-  'r',
-  's',
-  'gs',
-  'hg',
-  'l',
-  'ma',
-  'in',
-  'ci',
-  'k',
-  'v',
-  'lt',
-  'rev',
-  'sec',
-  'secs',
-  'second',
-  'seconds',
-]);
+/** Short spellings that are units only when glued to the number. */
+const onlyGlued = new Set(['r', 'gs', 'hg', 'k', 'lt', 'rev']);
 
 /** The unit that begins at token `index`; null when none does. */
 export function readUnit(tokens: readonly Token[], index: number): { unit: UnitId; last: number } | null {
   const found = matchPhrase(table, tokens, index);
   if (!found) return null;
   const first = tokens[index]!;
+  // "3.5 V6": a letter with a digit glued to it is no unit.
+  if (
+    found.last === index + 1 &&
+    first.text.length === 1 &&
+    tokens[index + 1]?.kind === 'number' &&
+    !tokens[index + 1]!.spaced
+  )
+    return null;
   // In "1850 %CO2" the sign belongs to what it is glued to.
   const follower = tokens[index + 1];
   if (first.text === '%' && first.spaced && follower && !follower.spaced && follower.kind === 'word') return null;
-  if (found.last === index + 1 && mustBeGlued.has(first.text) && first.spaced) {
-    if (
-      first.text === 'v' ||
-      first.text === 'c' ||
-      first.text === 'f' ||
-      first.text === 'ma' ||
-      first.text === 'l' ||
-      first.text === 'ci' ||
-      first.text === 's' ||
-      first.text === 'sec' ||
-      first.text === 'secs' ||
-      first.text === 'second' ||
-      first.text === 'seconds'
-    ) {
-      return { unit: found.value, last: found.last };
-    }
-    return null;
-  }
+  if (found.last === index + 1 && first.spaced && onlyGlued.has(first.text)) return null;
   return { unit: found.value, last: found.last };
 }

@@ -114,7 +114,11 @@ function readVehicle(
       !(isCapital(text, token) && !opensSentence(tokens, index) && !isShouting(text, tokens, index))
     )
       return null;
-    if (/^(no|in|on|is|it|up|as)$/.test(phrase)) return null;
+    if (
+      /^(no|in|on|is|it|up|as)$/.test(phrase) ||
+      (phrase === 'spark' && /^(plugs?|advance|map|timing)$/.test(tokens[model.last]?.text ?? ''))
+    )
+      return null;
   }
   if (
     model.last < tokens.length &&
@@ -220,7 +224,9 @@ function isYear(tokens: readonly Token[], index: number): boolean {
   );
 }
 
+/** A capital first letter; a longer word all in capitals says nothing. */
 function isCapital(text: ReadableText, token: Token): boolean {
+  if (token.end - token.start > 3 && isShout(text, token)) return false;
   const first = text.cased[token.start]!;
   return first !== first.toLowerCase();
 }

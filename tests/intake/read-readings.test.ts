@@ -146,7 +146,7 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
   ['counts are left alone', 'replaced 2 O2 sensors and 4 spark plugs, o2 sensors 3 times', []],
   ['a question about an own figure', 'Is 0.45 V normal on the upstream sensor?', ['volts 0.45 s1']],
   ['compression', 'compression is 150 psi on all cylinders', ['compression 1034']],
-  ['back pressure', 'exhaust back pressure 4 psi at 2500 rpm', ['back-pressure 27.58 2500rpm', 'engine-speed 2500']],
+  ['back pressure', 'backpressure is 4 psi at 2500 rpm', ['back-pressure 27.58 2500rpm', 'engine-speed 2500']],
   ['cross counts', 'cross counts 8 per second', ['switches 8']],
   ['plus or minus', 'short term stays within +/- 5%', ['stft -5..5']],
   [
