@@ -6,7 +6,6 @@ import type { CaseModel, World } from './case-model.ts';
 import { statesOf, symptomTerm } from './compile-findings.ts';
 import { newEvaluator } from './evaluator.ts';
 import { tableFloor } from './factor-terms.ts';
-import { healthy } from './hypotheses.ts';
 import { airTaken, pointCount, pointWeights } from './operating-points.ts';
 import { type Observable, observableOf, predict } from './predict.ts';
 import { relativeDensity } from './student-t.ts';
@@ -47,13 +46,7 @@ export function answersByFault(
   const { hypotheses } = world;
   const states = statesOf(hypotheses, model.engine.banks);
   const term = symptomTerm(predictedBy.symptom, [''], true, hypotheses, states, model.engine.banks, knowledge, 1);
-  const evaluator = newEvaluator(
-    hypotheses.singles,
-    healthy,
-    [term],
-    airTaken(model.engine.displacement),
-    world.around,
-  );
+  const evaluator = newEvaluator(hypotheses.singles, [term], airTaken(model.engine.displacement), world.around);
   const yes = new Float64Array(model.faults.length);
   const total = new Float64Array(model.faults.length);
   hypotheses.singles.forEach((single, index) => {

@@ -8,7 +8,7 @@ import { compileFindings } from './compile-findings.ts';
 import { type ContextCondition, conditionsThatHold } from './context.ts';
 import { type EngineView, viewEngine } from './engine.ts';
 import { type Evaluator, newEvaluator } from './evaluator.ts';
-import { type Hypotheses, healthy, listHypotheses, priors } from './hypotheses.ts';
+import { type Hypotheses, listHypotheses, priors } from './hypotheses.ts';
 import { airTaken } from './operating-points.ts';
 import { type Posterior, weigh } from './posterior.ts';
 import type { Surroundings } from './predict.ts';
@@ -59,7 +59,7 @@ export function modelCase(findings: readonly Finding[], knowledge: Knowledge, sk
       displacementKnown: engine.displacementKnown,
     };
     const terms = compileFindings(findings, hypotheses, engine.banks, knowledge);
-    const evaluator = newEvaluator(hypotheses.singles, healthy, terms, airTaken(engine.displacement), around);
+    const evaluator = newEvaluator(hypotheses.singles, terms, airTaken(engine.displacement), around);
     const posterior = weigh(hypotheses, single, pair, evaluator, skip);
     return { weight, hypotheses, terms, evaluator, posterior, around, single };
   });

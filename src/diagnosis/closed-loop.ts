@@ -23,61 +23,53 @@ export const usualControl: Control = {
   unburned: 0.5,
 };
 
-/** What acts on one bank at one point; fractions unless a unit is named. */
-export interface BankState {
-  /** Air taken by the cylinders of the bank [g/s]. */
-  readonly air: number;
-  /** Share of that air that comes through the duct's end at the meter, 1 when the duct is whole. */
-  readonly ductKeep: number;
-  /** What the meter makes of the air that passes it, 1 when right. */
-  readonly meter: number;
-  /** Air that passes the meter [g/s]. */
-  readonly leak: number;
-  /** Fuel delivered for what is commanded, 1 when right. */
-  readonly fuel: number;
-  /** Fuel that nobody commanded [g/s]. */
-  readonly extraFuel: number;
-  /** Front sensor's error with false air as it sees it [lambda], positive when it reports leaner than is true. */
-  readonly bias: number;
-  /** Share of the bank's firings that burn. */
-  readonly firing: number;
-  /** 1 when the front sensor works, 0 when it gives nothing: then corrections stand still. */
-  readonly alive: number;
-}
-
-export interface Settled {
-  /** Total correction, a fraction, the product form. */
-  trim: number;
-  /** True lambda of the cylinders. */
-  lambda: number;
-  /** Lambda as the front sensor reports it. */
-  reported: number;
-}
-
 /** The least share of the air that a meter can be made to miss: beyond it no idle is possible. */
 const leastMetered = 0.2;
 
 /**
- * Solves the control's condition "the report is 1" for the correction, within its authority.
+ * What the control unit believes the bank takes [g/s].
  *
- * `t = (m (1 + bias) - AFR extraFuel) / (metered (1 + fuelError)) - 1`, clamped; then
- * `lambda = m / (metered (1 + t) (1 + fuelError) + AFR extraFuel)`.
- *
- * @param out receives the result
+ * @param air      air taken by the cylinders of the bank [g/s]
+ * @param ductKeep share of it that enters at the meter, 1 when the duct is whole
+ * @param leak     air that passes the meter [g/s]
+ * @param meter    what the meter makes of the air that passes it, 1 when right
  */
-export function settle(state: BankState, control: Control, out: Settled): void {
-  const missed = control.unburned * (1 - state.firing);
-  const fineTrim = Math.max(-control.rearAuthority, Math.min(control.rearAuthority, state.bias));
-  const bias = state.bias - fineTrim + missed / (1 - missed);
-  const metered = Math.max(state.air * state.ductKeep - state.leak, leastMetered * state.air) * state.meter;
-  const uncommanded = stoichiometricRatio * state.extraFuel;
-  let trim = 0;
-  if (state.alive > 0.5) {
-    trim = (state.air * (1 + bias) - uncommanded) / (metered * state.fuel) - 1;
-    trim = Math.max(control.lowest, Math.min(control.highest, trim));
-  }
-  const lambda = state.air / (metered * (1 + trim) * state.fuel + uncommanded);
-  out.trim = trim;
-  out.lambda = lambda;
-  out.reported = lambda * (1 + bias);
+export function meteredAir(air: number, ductKeep: number, leak: number, meter: number): number {
+  return Math.max(air * ductKeep - leak, leastMetered * air) * meter;
+}
+
+/**
+ * By how much the front sensor reports leaner than is true [lambda].
+ *
+ * @param bias   the sensor's own error with false air as it sees it
+ * @param firing share of the bank's firings that burn; the oxygen of the others reads lean
+ */
+export function seenBias(bias: number, firing: number, control: Control): number {
+  const missed = control.unburned * (1 - firing);
+  const fineTrim = Math.max(-control.rearAuthority, Math.min(control.rearAuthority, bias));
+  return bias - fineTrim + missed / (1 - missed);
+}
+
+/**
+ * Total correction at which the sensor reports lambda 1, a fraction in the product form, within the control's authority:
+ * `t = (m (1 + bias) - AFR extraFuel) / (metered (1 + fuelError)) - 1`.
+ *
+ * @param fuel      fuel delivered for what is commanded, 1 when right
+ * @param extraFuel fuel that nobody commanded [g/s]
+ */
+export function correction(
+  air: number,
+  bias: number,
+  metered: number,
+  fuel: number,
+  extraFuel: number,
+  control: Control,
+): number {
+  const trim = (air * (1 + bias) - stoichiometricRatio * extraFuel) / (metered * fuel) - 1;
+  return Math.max(control.lowest, Math.min(control.highest, trim));
+}
+
+/** Lambda of the cylinders at a correction; within authority it is 1 / (1 + bias). */
+export function trueLambda(air: number, metered: number, trim: number, fuel: number, extraFuel: number): number {
+  return air / (metered * (1 + trim) * fuel + stoichiometricRatio * extraFuel);
 }

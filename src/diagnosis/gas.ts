@@ -1,14 +1,8 @@
 // Forward composition of exhaust gas: true lambda, misfire, false air and catalyst -> what an analyser at the tailpipe shows.
 // predict.ts asks it for gas readings. The table is made once from the water-gas balance, spread over the cylinders' scatter.
 
-/** Dry gas [% vol; HC and NOx in ppm vol, HC as hexane]. */
-export interface Gas {
-  co: number;
-  co2: number;
-  o2: number;
-  hc: number;
-  nox: number;
-}
+/** Order of the gases in an array of five: CO, CO2, O2 [% vol], HC as hexane and NOx [ppm vol], dry. */
+export const gasOrder = { co: 0, co2: 1, o2: 2, hc: 3, nox: 4 } as const;
 
 /** Hydrogen per carbon of petrol without alcohol, and the water-gas constant. Source: Spindt, SAE 650507 (from memory). */
 const hydrogenPerCarbon = 1.85;
@@ -65,72 +59,76 @@ export function balancedGas(lambda: number): { co: number; co2: number; o2: numb
   return { co: (100 * co) / total, co2: (100 * (1 - co)) / total, o2: (100 * o2) / total, h2: (100 * h2) / total };
 }
 
-/** What one bank's exhaust goes through on its way to the probe. */
-export interface GasPath {
-  /** True lambda of the cylinders that burn. */
-  readonly lambda: number;
-  /** Share of the firings that burn. */
-  readonly firing: number;
-  /** Air drawn in ahead of the catalyst and behind it, as shares of the exhaust. */
-  readonly airBefore: number;
-  readonly airBehind: number;
-  /** Conversion of a hot catalyst, 0..1. */
-  readonly catalyst: number;
-  /** Oil burned [L/1000 km]. */
-  readonly oil: number;
-  /** Share of fresh charge (1 without recirculated gas) and load 0..1, both for NOx alone. */
-  readonly freshCharge: number;
-  readonly load: number;
-}
-
 /** HC and O2 that one per cent of missed firings adds ahead of the catalyst [ppm hexane], [% vol]; calculated, faults sheet 2.2. */
 const hcPerMissedPercent = 215;
 const o2PerMissedPercent = 0.2;
 
-/** The gas at the tailpipe of one bank. Writes into `out`. */
-export function tailpipeGas(path: GasPath, out: Gas): void {
-  const place = Math.min(size - 1.001, Math.max(0, (path.lambda - lowest) / step));
+/**
+ * Adds one bank's share of the gas at the tailpipe to the five numbers of `out` from `at` on (gasOrder).
+ *
+ * @param lambda      true lambda of the cylinders that burn
+ * @param firing      share of the firings that burn
+ * @param airBefore   air drawn in ahead of the catalyst, share of the exhaust
+ * @param airBehind   air drawn in behind it
+ * @param catalyst    conversion of the hot catalyst, 0..1
+ * @param oil         oil burned [L/1000 km]
+ * @param freshCharge share of the charge that is not recirculated gas
+ * @param load        0..1
+ * @param share       share of this bank in the mixed gas
+ */
+export function addTailpipeGas(
+  out: Float64Array,
+  at: number,
+  lambda: number,
+  firing: number,
+  airBefore: number,
+  airBehind: number,
+  catalyst: number,
+  oil: number,
+  freshCharge: number,
+  load: number,
+  share: number,
+): void {
+  const place = Math.min(size - 1.001, Math.max(0, (lambda - lowest) / step));
   const index = Math.floor(place);
   const part = place - index;
   let co = table.co[index]! + part * (table.co[index + 1]! - table.co[index]!);
   let co2 = table.co2[index]! + part * (table.co2[index + 1]! - table.co2[index]!);
   let o2 = table.o2[index]! + part * (table.o2[index + 1]! - table.o2[index]!);
-  const missed = 100 * (1 - path.firing);
+  const missed = 100 * (1 - firing);
   let hc =
-    130 +
-    1800 * Math.max(0, 1 - path.lambda) +
-    9000 * Math.max(0, path.lambda - 1.15) +
-    hcPerMissedPercent * missed +
-    60 * path.oil;
-  co *= path.firing;
-  co2 *= path.firing;
+    130 + 1800 * Math.max(0, 1 - lambda) + 9000 * Math.max(0, lambda - 1.15) + hcPerMissedPercent * missed + 60 * oil;
+  co *= firing;
+  co2 *= firing;
   o2 += o2PerMissedPercent * missed;
 
-  const before = 1 / (1 + path.airBefore);
+  const before = 1 / (1 + airBefore);
   co *= before;
   co2 *= before;
   hc *= before;
   o2 = o2 * before + 20.9 * (1 - before);
 
   // A hot catalyst burns CO and HC as far as its activity and the oxygen reach, CO first; six-carbon HC takes about 9.5 O2.
-  const burnedCo = Math.min(path.catalyst * co, 2 * o2);
+  const burnedCo = Math.min(catalyst * co, 2 * o2);
   co -= burnedCo;
   co2 += burnedCo;
   o2 -= burnedCo / 2;
-  const burnedHc = Math.min(path.catalyst * hc, (o2 * 10_000) / 9.5 + 0.5 * path.catalyst * hc);
+  const burnedHc = Math.min(catalyst * hc, (o2 * 10_000) / 9.5 + 0.5 * catalyst * hc);
   hc -= burnedHc;
   co2 += (6 * burnedHc) / 10_000;
   o2 = Math.max(0, o2 - (9.5 * burnedHc) / 10_000);
 
-  const lean = (path.lambda - 1.05) / 0.1;
-  const raw = (200 + 2600 * path.load) / (1 + lean * lean) ** 1.5;
-  const reduced = path.catalyst * (path.lambda * (1 + path.airBefore) < 1.005 ? 1 : 0.15);
-  const nox = raw * path.freshCharge ** 4 * (1 - reduced) + 15;
+  const lean = (lambda - 1.05) / 0.1;
+  const bell = 1 + lean * lean;
+  const raw = (200 + 2600 * load) / (bell * Math.sqrt(bell));
+  const reduced = catalyst * (lambda * (1 + airBefore) < 1.005 ? 1 : 0.15);
+  const dilution = freshCharge * freshCharge;
+  const nox = raw * dilution * dilution * (1 - reduced) + 15;
 
-  const behind = 1 / (1 + path.airBehind);
-  out.co = co * behind;
-  out.co2 = co2 * behind;
-  out.o2 = o2 * behind + 20.9 * (1 - behind);
-  out.hc = hc * behind;
-  out.nox = nox * behind;
+  const behind = share / (1 + airBehind);
+  out[at + gasOrder.co]! += co * behind;
+  out[at + gasOrder.co2]! += co2 * behind;
+  out[at + gasOrder.o2]! += o2 * behind + 20.9 * (share - behind);
+  out[at + gasOrder.hc]! += hc * behind;
+  out[at + gasOrder.nox]! += nox * behind;
 }

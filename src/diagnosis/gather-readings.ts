@@ -36,6 +36,9 @@ const engineWide: ReadonlySet<ObservableName> = new Set([
   'compression',
 ]);
 
+/** Observables of an analyser. */
+const standing: ReadonlySet<ObservableName> = new Set(['tail-lambda', 'co', 'co2', 'o2', 'hc', 'nox']);
+
 /** Observables that mean the warm idle alone. */
 const idleOnly: ReadonlySet<ObservableName> = new Set([
   'idle-speed',
@@ -174,7 +177,8 @@ function nameOf(reading: ReadingFinding, hasGas: boolean): ObservableName | null
 
 /** Which bank and point it may be of, where the writer left that open. */
 function alternativesOf(item: Gathered, banks: number): ReadingTerm['alternatives'] {
-  const weights = pointWeights(item.when);
+  // An analyser stands behind a standing car: idle or fast idle, where the writer does not say.
+  const weights = item.when === null && standing.has(item.name) ? [0.6, 0.4, 0, 0] : pointWeights(item.when);
   if (weights === null) return [];
   const onBanks = engineWide.has(item.name)
     ? [0]

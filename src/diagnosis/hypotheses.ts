@@ -1,7 +1,7 @@
 // Every single hypothesis (fault, bank, severity) with its prior and effects, and the prior of every pair of faults.
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Fault } from '../knowledge/schema/fault.ts';
-import { type BankShares, type Effects, effectsOf, type Metering, noEffects, times } from './effects.ts';
+import { type BankShares, type Effects, effectsOf, type Metering, times } from './effects.ts';
 
 /** One fault at one severity on one bank or both. */
 export interface Single {
@@ -92,9 +92,6 @@ function places(fault: Fault, banks: number): Place[] {
       : []),
   ];
 }
-
-/** A healthy engine, the neutral partner with which a single fault is written as a pair. */
-export const healthy: Effects = noEffects();
 
 /** Probability, before any finding, that two faults act at once (judgement, from the design). */
 export const pairMass = 0.12;

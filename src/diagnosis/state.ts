@@ -1,6 +1,6 @@
 // The state of an engine with one or two faults: their effects composed, the control settled on each bank at each point. One
 // State object is reused for every hypothesis; posterior.ts fills it tens of thousands of times for one post.
-import { type Control, settle } from './closed-loop.ts';
+import { type Control, correction, meteredAir, seenBias, trueLambda } from './closed-loop.ts';
 import { type Effects, plus, plusLength, times, timesLength } from './effects.ts';
 import { cellCount, cellOf, pointCount } from './operating-points.ts';
 
@@ -14,6 +14,9 @@ export interface State {
   /** Per cell: air of the bank [g/s]. */
   readonly air: Float64Array;
   readonly banks: number;
+  /** Tailpipe gas per point, as predict.ts fills it on demand: CO, CO2, O2, HC, NOx; and which points are filled. */
+  readonly gas: Float64Array;
+  readonly gasReady: Uint8Array;
 }
 
 export function newState(banks: number, airTaken: Float64Array): State {
@@ -29,43 +32,70 @@ export function newState(banks: number, airTaken: Float64Array): State {
     reported: new Float64Array(cellCount).fill(1),
     air,
     banks,
+    gas: new Float64Array(5 * pointCount),
+    gasReady: new Uint8Array(pointCount),
   };
 }
 
-/** Composes two faults' effects: "and then this one as well". */
-export function compose(state: State, a: Effects, b: Effects): void {
-  for (let index = 0; index < timesLength; index += 1) state.times[index] = a.times[index]! * b.times[index]!;
-  for (let index = 0; index < plusLength; index += 1) state.plus[index] = a.plus[index]! + b.plus[index]!;
+/** Effects of many hypotheses behind one another, as compose() reads them. */
+export interface EffectRows {
+  readonly times: Float64Array;
+  readonly plus: Float64Array;
+}
+
+export function rowsOf(effects: readonly Effects[]): EffectRows {
+  const rows = {
+    times: new Float64Array(effects.length * timesLength),
+    plus: new Float64Array(effects.length * plusLength),
+  };
+  effects.forEach((effect, index) => {
+    rows.times.set(effect.times, index * timesLength);
+    rows.plus.set(effect.plus, index * plusLength);
+  });
+  return rows;
+}
+
+/** Composes the effects of two rows: "and then this one as well". */
+export function compose(state: State, rows: EffectRows, first: number, second: number): void {
+  let a = first * timesLength;
+  let b = second * timesLength;
+  for (let index = 0; index < timesLength; index += 1) state.times[index] = rows.times[a++]! * rows.times[b++]!;
+  a = first * plusLength;
+  b = second * plusLength;
+  for (let index = 0; index < plusLength; index += 1) state.plus[index] = rows.plus[a++]! + rows.plus[b++]!;
+  state.gasReady.fill(0);
 }
 
 /** Correction at which crossed sensors come to rest on their two banks (faults sheet, section 5: 15 to 30 % apart either way). */
 const crossedTrim = 0.23;
 
-const settled = { trim: 0, lambda: 1, reported: 1 };
-const bankState = { air: 1, ductKeep: 1, meter: 1, leak: 0, fuel: 1, extraFuel: 0, bias: 0, firing: 1, alive: 1 };
-
 /** Settles the control of one cell from the composed effects. */
 export function settleCell(state: State, cell: number, control: Control): void {
-  bankState.air = state.air[cell]!;
-  bankState.ductKeep = state.times[times.ductKeep + cell]!;
-  bankState.meter = state.times[times.meter + cell]!;
-  bankState.leak = state.plus[plus.leak + cell]!;
-  bankState.fuel = state.times[times.fuel + cell]!;
-  bankState.extraFuel = state.plus[plus.extraFuel + cell]!;
-  bankState.bias = state.plus[plus.bias + cell]!;
-  bankState.firing = state.times[times.firing + cell]!;
-  bankState.alive = state.times[times.alive + cell]!;
-  settle(bankState, control, settled);
-  const straight = state.times[times.straight]!;
+  const factors = state.times;
+  const sums = state.plus;
+  const air = state.air[cell]!;
+  const fuel = factors[times.fuel + cell]!;
+  const extraFuel = sums[plus.extraFuel + cell]!;
+  const metered = meteredAir(
+    air,
+    factors[times.ductKeep + cell]!,
+    sums[plus.leak + cell]!,
+    factors[times.meter + cell]!,
+  );
+  const bias = seenBias(sums[plus.bias + cell]!, factors[times.firing + cell]!, control);
+  const straight = factors[times.straight]!;
+  let trim = factors[times.alive + cell]! > 0.5 ? correction(air, bias, metered, fuel, extraFuel, control) : 0;
+  let lambda = trueLambda(air, metered, trim, fuel, extraFuel);
+  let reported = lambda * (1 + bias);
   if (straight < 0.5 && state.banks > 1) {
     // Each bank is corrected by the other one's sensor: any difference grows until both stand at their limits. Which way is
     // decided by chance at the start; 0 stands for one way, -1 for its mirror image.
     const way = cell < pointCount === straight > -0.5 ? crossedTrim : -crossedTrim;
-    settled.lambda *= (1 + settled.trim) / (1 + way);
-    settled.trim = way;
-    settled.reported = 2 - settled.lambda;
+    lambda *= (1 + trim) / (1 + way);
+    trim = way;
+    reported = 2 - lambda;
   }
-  state.trim[cell] = settled.trim;
-  state.lambda[cell] = settled.lambda;
-  state.reported[cell] = settled.reported;
+  state.trim[cell] = trim;
+  state.lambda[cell] = lambda;
+  state.reported[cell] = reported;
 }

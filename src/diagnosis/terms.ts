@@ -50,8 +50,3 @@ export interface FactorTerm extends Gathered {
 }
 
 export type Term = YesNoTerm | ReadingTerm | FactorTerm;
-
-/** Likelihood of a yes or no, given the probability that it is absent. */
-export function yesNoLikelihood(absent: number, term: Pick<YesNoTerm, 'present' | 'noticed'>): number {
-  return term.present ? 1 - absent : 1 - term.noticed * (1 - absent);
-}
