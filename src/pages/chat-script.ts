@@ -8,6 +8,7 @@ export const chatScript = `'use strict';
   const quick = document.getElementById('quick');
   const write = document.getElementById('write');
   const opening = document.getElementById('opening');
+  const erase = document.getElementById('erase');
   if (!log || !status || !quick || !write) return;
   const text = write.querySelector('textarea');
   const whileWaitingMs = 2000, whileIdleMs = 12000, longestText = 300000;
@@ -67,7 +68,10 @@ export const chatScript = `'use strict';
       quick.innerHTML = news.quick;
       quick.dataset.question = news.question;
     }
-    if (opening && news.entries.length > 0) opening.hidden = true;
+    if (news.entries.length > 0) {
+      if (opening) opening.hidden = true;
+      if (erase) erase.hidden = false;
+    }
     cursor = news.cursor;
     waiting = news.waiting;
     if (waiting) say('Your post is kept; the answer is on its way...');

@@ -5,8 +5,7 @@
 const hidden = /[\u00ad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u206f\ufeff\ufff9-\ufffb]/g;
 
 /** Control signs but tab and line feed. */
-// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
-const control = /[\u0000-\u0008\u000b-\u001f\u007f-\u009f]/g;
+const control = /[^\P{Cc}\t\n]/gu;
 
 const halfPair = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
 

@@ -52,11 +52,12 @@ fieldset { border: 1px solid var(--rule); border-radius: 3px; margin: 0 0 .8rem;
 `;
 
 const chat = `
-.chat main { max-width: 50rem; display: flex; flex-direction: column; gap: 1rem; }
+.chat main, .chat .foot { max-width: 50rem; } .chat main { display: flex; flex-direction: column; gap: 1rem; }
 .entry { display: grid; grid-template-columns: 8.5rem minmax(0, 1fr); border-top: 1px solid var(--rule); background: var(--sheet); }
 .entry:last-child { border-bottom: 1px solid var(--rule); }
 .entry > header { padding: .7rem .8rem; border-right: 2px solid var(--rule); font-size: .9rem; }
-.entry > header h2 { font-size: .95rem; margin: 0; } .entry > div { padding: .7rem .9rem .2rem; min-width: 0; }
+.entry > header h2 { font-size: .95rem; margin: 0; } .entry > div { padding: .7rem .9rem; min-width: 0; }
+.words > :last-child { margin-bottom: 0; }
 .entry.reply > div { background: var(--tint); } .entry.reply > header { border-color: var(--strong-rule); }
 .entry.person > header, .entry.correction > header { border-color: var(--signal); }
 .entry.withdrawal > header { border-color: var(--danger); }
@@ -64,7 +65,7 @@ const chat = `
 .standing { font-weight: 600; color: var(--danger); }
 .entry.post .words { white-space: pre-wrap; }
 .quick fieldset { background: var(--sheet); border-color: var(--strong-rule); }
-.status { min-height: 1.6rem; color: var(--faint); margin: 0; } .status.failed { color: var(--danger); font-weight: 600; }
+.status { color: var(--faint); margin: .5rem 0 0; } .status:empty { display: none; } .status.failed { color: var(--danger); font-weight: 600; }
 .write { border: 1px solid var(--strong-rule); background: var(--sheet); padding: .8rem; }
 .opening { background: var(--sheet); border: 1px solid var(--rule); padding: 1rem; }
 details > summary { cursor: pointer; font-weight: 600; min-height: 2rem; }
@@ -96,7 +97,8 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; } 
 .turn.this { border-left: 5px solid var(--signal); padding-left: .7rem; }
 .filters { display: grid; grid-template-columns: repeat(auto-fit, minmax(10rem, 1fr)); gap: .6rem; align-items: end; margin-bottom: .8rem; }
 dl.plain { display: grid; grid-template-columns: max-content minmax(0, 1fr); gap: .2rem 1rem; margin: 0; } dl.plain dt { color: var(--faint); } dl.plain dd { margin: 0; }
-.choice { display: block; font-weight: 400; padding: .2rem 0; } .choice input { width: auto; margin-right: .5rem; }
+.choice { display: flex; gap: .5rem; align-items: baseline; font-weight: 400; padding: .25rem 0; }
+.bay main > .facts { margin: 0 0 .8rem; } form + form { margin-top: .8rem; } .bay form > button { margin-top: .3rem; }
 .two { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: 0 1rem; align-items: start; } .two > * { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; min-width: 0; }
 @media (max-width: 30rem) { dl.plain { grid-template-columns: minmax(0, 1fr); } dl.plain dd { margin-bottom: .4rem; } .evidence li { grid-template-columns: 4.4rem minmax(0, 1fr); } }
 `;

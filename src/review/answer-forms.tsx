@@ -1,7 +1,7 @@
 // What a person can do with an answer: a helper takes it, gives it back, edits the draft and sends it; a moderator says whether
 // it stands. answer-page.tsx shows the forms, bay.tsx takes them.
 import { writeMoment } from '../pages/moments.ts';
-import { showHidden } from '../pages/readable-text.ts';
+import { dropHidden, showHidden } from '../pages/readable-text.ts';
 import type { ReviewState, StoredAnswer } from '../store/store.ts';
 import { HelperTag, ReviewTag } from './bay-frame.tsx';
 import type { Person } from './session.ts';
@@ -53,7 +53,7 @@ export function HelperForms({ answer, person, refused }: FormParts) {
               required={true}
               aria-describedby="reply-hint"
             >
-              {`\n${typed ? typed.text : answer.document.reply.text}`}
+              {`\n${typed ? typed.text : dropHidden(answer.document.reply.text)}`}
             </textarea>
             <p id="reply-hint" class="hint">
               It begins as the program's own answer. At most {longestMessage} characters; it goes out as from a helper.
@@ -125,7 +125,7 @@ export function ReviewForm({ answer, person, refused }: FormParts) {
         </fieldset>
         <label for="correction">Corrected answer (only when it is corrected)</label>
         <textarea id="correction" name="text" rows={8} maxlength={longestMessage}>
-          {`\n${typed ? typed.text : answer.document.reply.text}`}
+          {`\n${typed ? typed.text : dropHidden(answer.document.reply.text)}`}
         </textarea>
         <label for="reason">Reason</label>
         <input

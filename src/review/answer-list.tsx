@@ -32,7 +32,7 @@ export function AnswerList({ answers, knowledge, now, kind }: AnswerListParts) {
                 <Moment at={answer.createdAt} now={now} />
               </>
             )}
-            <span>danger {answer.danger} of 100</span>
+            {answer.danger > 0 ? <span>danger {answer.danger} of 100</span> : null}
             <span>{firstCause(answer, knowledge)}</span>
             {answer.surprise >= 0.5 ? <span>fits badly ({percent(answer.surprise)} surprise)</span> : null}
             <span>{answer.channel}</span>

@@ -3,6 +3,7 @@
 import { type Context, Hono } from 'hono';
 import { csrf } from 'hono/csrf';
 import type { WebDeps } from '../channels/web/web-deps.ts';
+import { dropHidden } from '../pages/readable-text.ts';
 import type { HelperState, ReviewState, StoredAnswer } from '../store/store.ts';
 import { Problem, problemStatus } from '../vocabulary/problems.ts';
 import { longestMessage, longestReason, type Refused } from './answer-forms.tsx';
@@ -85,7 +86,7 @@ export function bay(deps: WebDeps): Hono {
     const person = context.get('person');
     const field = await readOwnFields(context, person);
     const answer = await findAnswer(context, deps);
-    const text = field('text').trim();
+    const text = dropHidden(field('text')).trim();
     const typed = { text: field('text') };
     if (text === '') return refuse(context, deps, 'reply', () => 'Write the reply first.', typed);
     if (text.length > longestMessage) return refuse(context, deps, 'reply', () => tooLong(text, longestMessage), typed);
@@ -107,7 +108,7 @@ export function bay(deps: WebDeps): Hono {
     const person = moderator(context);
     const field = await readOwnFields(context, person);
     const answer = await findAnswer(context, deps);
-    const [text, reason] = [field('text').trim(), field('reason').trim()];
+    const [text, reason] = [dropHidden(field('text')).trim(), dropHidden(field('reason')).trim()];
     const state = ['standing', 'corrected', 'withdrawn'].find((one) => one === field('state')) as
       | ReviewState
       | undefined;

@@ -1,4 +1,5 @@
 // The chat page: conversation, quick answers, the form to write with, and what a reader should know. web-chat.tsx serves it.
+import type { Child } from 'hono/jsx';
 import { writePage } from '../../pages/page.tsx';
 import { type Conversation, cursorOf, Entry, keyOf, QuickAnswers } from './chat-news.tsx';
 
@@ -41,25 +42,34 @@ export function chatPage({ conversation, event, refused }: ChatPageParts): strin
         <div id="quick" data-question={questionKey}>
           {question ? <QuickAnswers question={question} event={event} /> : null}
         </div>
-        <p id="status" role="status" class={refused ? 'status failed' : 'status'}>
-          {refused
-            ? refused.says
-            : waiting
-              ? 'Your post is kept; the answer is on its way. Load this page again to see it.'
-              : ''}
-        </p>
-        <WriteForm event={event} text={refused?.text ?? ''} first={entries.length === 0} />
+        <WriteForm event={event} text={refused?.text ?? ''}>
+          <p id="status" role="status" class={refused ? 'status failed' : 'status'}>
+            {statusOf(refused?.says ?? null, waiting)}
+          </p>
+        </WriteForm>
       </>
     ),
     footer: <Foot conversed={entries.length > 0} />,
   });
 }
 
-function WriteForm({ event, text, first }: { readonly event: string; readonly text: string; readonly first: boolean }) {
+function statusOf(refusal: string | null, waiting: boolean): string {
+  return refusal ?? (waiting ? 'Your post is kept; the answer is on its way. Load this page again to see it.' : '');
+}
+
+function WriteForm({
+  event,
+  text,
+  children,
+}: {
+  readonly event: string;
+  readonly text: string;
+  readonly children: Child;
+}) {
   return (
     <form id="write" class="write" method="post" action="/chat/posts" data-send="typed" aria-label="Write a post">
       <input type="hidden" name="event" value={event} />
-      <label for="text">{first ? 'What does the car do?' : 'Your answer, or anything to add or correct'}</label>
+      <label for="text">What does the car do? Or what is there to add or correct?</label>
       <textarea id="text" name="text" required={true} rows={5} dir="auto" aria-describedby="text-hint">
         {/* A browser drops one line feed at the start of a text area. */}
         {`\n${text}`}
@@ -70,6 +80,7 @@ function WriteForm({ event, text, first }: { readonly event: string; readonly te
           Ctrl and Enter sends. Please leave out names, number plates and addresses.
         </span>
       </div>
+      {children}
     </form>
   );
 }
@@ -99,25 +110,19 @@ function Foot({ conversed }: { readonly conversed: boolean }) {
         Answers come from a program that computes from what you write. They are general guidance; whoever can see and
         measure the car decides, and local rules come first. A person may read along and correct an answer.
       </p>
-      {conversed ? (
-        <details>
-          <summary>Erase my conversation</summary>
-          <p>
-            Your posts and all answers to them are removed and cannot be brought back. Copies in backups go when those
-            are deleted.
-          </p>
-          <form method="post" action="/chat/erase">
-            <button type="submit" class="grave">
-              Erase it now
-            </button>
-          </form>
-        </details>
-      ) : (
+      <p>A cookie that means nothing elsewhere brings your conversation back on this browser.</p>
+      <details id="erase" hidden={!conversed}>
+        <summary>Erase my conversation</summary>
         <p>
-          A cookie that means nothing elsewhere brings your conversation back on this browser. Nothing else is stored
-          here.
+          Your posts and all answers to them are removed and cannot be brought back. Copies in backups go when those are
+          deleted.
         </p>
-      )}
+        <form method="post" action="/chat/erase">
+          <button type="submit" class="grave">
+            Erase it now
+          </button>
+        </form>
+      </details>
     </>
   );
 }
