@@ -40,7 +40,7 @@ export function answerPost(
     derived,
     ...diagnosis,
     ...advice,
-    notes: reading.notes,
+    notes: [...reading.notes],
     model: { knowledge: knowledge.version, version: programVersion },
   };
   const { reply, next } = composeReply(draft, current, knowledge);
