@@ -19,6 +19,8 @@ export interface CaseView {
   /** Requests of earlier posts, latest first. */
   readonly earlierRequests: readonly RequestFinding[];
   readonly work: readonly WorkDoneFinding[];
+  /** Latest answer to each question that the bot put. */
+  readonly answers: ReadonlyMap<string, string>;
   readonly engine: EngineProfile;
 }
 
@@ -43,7 +45,9 @@ export function viewCase(
         finding.kind === 'reading' ? [{ quantity: finding.quantity, value: finding.value }] : [],
       ),
       ...derived.flatMap((result) =>
-        result.valid && result.result !== null ? [{ quantity: result.calculator, value: result.result }] : [],
+        result.valid && result.result !== null
+          ? [{ quantity: quantityOf(result.calculator), value: result.result }]
+          : [],
       ),
     ],
     causes: diagnosis.causes,
@@ -52,8 +56,18 @@ export function viewCase(
     work: ours.filter(
       (finding): finding is WorkDoneFinding => finding.kind === 'work-done' && finding.stated !== 'denied',
     ),
+    answers: new Map(
+      ours.flatMap((finding) =>
+        finding.kind === 'question-answer' ? [[finding.question, finding.answer] as const] : [],
+      ),
+    ),
     engine: knownEngine(ours),
   };
+}
+
+/** Calculators bear the name of the quantity that they work out, but for this one. */
+function quantityOf(calculator: string): string {
+  return calculator === 'lambda-from-gas' ? 'lambda' : calculator;
 }
 
 /**

@@ -4,7 +4,7 @@ import type { CaseView } from './case-view.ts';
 
 /** True when every part that the situation names holds. */
 export function holds(situation: Situation, view: CaseView): boolean {
-  const { symptoms, anySymptom, codes, reading, fault, request, work, vehicleWords } = situation;
+  const { symptoms, anySymptom, codes, reading, fault, request, work, answer, vehicleWords } = situation;
   return (
     (symptoms?.every((id) => view.symptoms.has(id)) ?? true) &&
     (anySymptom?.some((id) => view.symptoms.has(id)) ?? true) &&
@@ -14,6 +14,7 @@ export function holds(situation: Situation, view: CaseView): boolean {
     (!fault || view.causes.some((cause) => fault.anyOf.includes(cause.fault) && cause.probability >= fault.atLeast)) &&
     (!request || view.requests.some((found) => isAsked(found, request))) &&
     (!work || view.work.some((found) => isDone(found, work))) &&
+    (!answer || answer.is.includes(view.answers.get(answer.question) ?? '')) &&
     (!vehicleWords || hasVehicleWord(view, vehicleWords))
   );
 }

@@ -44,6 +44,8 @@ export const situation = z
         parts: z.array(z.string().min(2).max(60)).min(1).max(16),
       })
       .optional(),
+    /** One of these answers was given to a question of the bot. */
+    answer: z.strictObject({ question: knowledgeId, is: z.array(knowledgeId).min(1).max(8) }).optional(),
     /** A word of the vehicle's name, or the fuel, as the post gives it. */
     vehicleWords: z.array(z.string().min(2).max(30)).min(1).max(24).optional(),
   })
@@ -57,6 +59,7 @@ export function situationReferences(path: ReadonlyArray<string | number>, entry:
   return [
     ...list('symptoms', 'symptoms', entry.symptoms),
     ...list('anySymptom', 'symptoms', entry.anySymptom),
+    ...(entry.answer ? [{ path: [...path, 'answer', 'question'], to: 'questions', id: entry.answer.question }] : []),
     ...(entry.fault?.anyOf ?? []).map((id, index) => ({ path: [...path, 'fault', 'anyOf', index], to: 'faults', id })),
   ];
 }
