@@ -57,6 +57,7 @@ export function composeReply(
     : [
         draft.driving === 'stop' ? driving : null,
         sayCut(draft),
+        draft.driving !== 'stop' && asks('driving') ? driving : null,
         sayArithmetic(draft, requests),
         sayExplanations(draft, asksToKnow),
         asks('location') ? sayWhere(draft, true) : null,
@@ -71,7 +72,7 @@ export function composeReply(
         ranks && !asks('location') ? sayWhere(draft, false) : null,
         ranks ? sayQuestion(draft) : null,
         sayCautions(cautions),
-        draft.driving !== 'stop' && (ranks || asks('driving')) ? driving : null,
+        draft.driving !== 'stop' && ranks && !asks('driving') ? driving : null,
         ranks ? sayDeferral() : null,
       ];
 

@@ -1,6 +1,6 @@
 // The two or three likeliest causes: how sure, why, and what speaks against.
 import type { Cause, Evidence } from '../vocabulary/answer-document.ts';
-import { type Block, clause } from './blocks.ts';
+import { type Block, clause, sentence } from './blocks.ts';
 import type { ReplyDraft } from './draft.ts';
 import { surePercent, sureWords } from './say-sure.ts';
 
@@ -12,10 +12,15 @@ export function sayCauses(draft: ReplyDraft): Block {
   const unsure = draft.fit.handOver.wanted || (named[0]?.probability ?? 0) < 0.12;
   return {
     title: unsure ? 'Nothing stands out yet; the first to look at' : 'What fits best',
-    lines: named.map((cause, rank) => `${rank + 1}. ${sayCause(cause, rank === 0 ? 2 : 1, true)}`),
-    short: named.map((cause, rank) => `${rank + 1}. ${sayCause(cause, 1, rank === 0)}`),
+    lines: numbered(named.map((cause, rank) => sayCause(cause, rank === 0 ? 2 : 1, true))),
+    short: numbered(named.map((cause, rank) => sayCause(cause, 1, rank === 0))),
     weight: 90,
   };
+}
+
+/** `1. ...`, `2. ...`; a single line stands without a number. */
+function numbered(lines: readonly string[]): string[] {
+  return lines.length === 1 ? [...lines] : lines.map((line, index) => `${index + 1}. ${line}`);
 }
 
 function sayCause(cause: Cause, reasons: number, withAgainst: boolean): string {
@@ -51,7 +56,7 @@ export function sayTogether(draft: ReplyDraft, nameOf: (fault: string) => string
   return {
     title: null,
     lines: [
-      `Two things at once are possible (${surePercent(pair.probability)}): ${nameOf(pair.root)} with ${nameOf(other)}. ${clause(pair.why)}.`,
+      `Two things at once are possible (${surePercent(pair.probability)}): ${nameOf(pair.root)} with ${nameOf(other)}. ${sentence(pair.why)}`,
     ],
     short: null,
     weight: 30,
