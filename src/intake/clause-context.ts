@@ -34,7 +34,6 @@ export function placeContexts(spans: readonly ClauseSpan[], words: readonly Word
     placeSentence(drafts.slice(begin, end), words);
     begin = end;
   }
-  keepToTheFirstCar(drafts);
   return drafts.map((draft, index) => ({
     ...draft.span,
     context: {
@@ -67,7 +66,10 @@ function draftOf(span: ClauseSpan, words: readonly Word[]): Draft {
   const cues: PlacedCue[] = [];
   const conditions: Array<{ condition: Condition; first: number }> = [];
   for (let index = span.first; index < span.last; index += 1) {
-    for (const match of matchPatterns(cuePatterns, words, index)) cues.push({ cue: match.value, first: index });
+    for (const match of matchPatterns(cuePatterns, words, index)) {
+      if (match.value === 'before' && !isUsedTo(words, index) && isNegated(words, index, span.first)) continue;
+      cues.push({ cue: match.value, first: index });
+    }
     const condition = matchPatterns(conditionPatterns, words, index)[0];
     if (condition && condition.last <= span.last + 2) conditions.push({ condition: condition.value, first: index });
   }
@@ -85,9 +87,25 @@ function draftOf(span: ClauseSpan, words: readonly Word[]): Draft {
   };
 }
 
+/** "Never used to stall" is of an earlier time all the same. */
+function isUsedTo(words: readonly Word[], index: number): boolean {
+  return words[index]!.raw === 'used';
+}
+
+/** "Didn't fix the misfire", "not had it stall": nothing that was so earlier. */
+function isNegated(words: readonly Word[], index: number, first: number): boolean {
+  for (let place = index - 1; place >= Math.max(first, index - 3); place -= 1) {
+    const { key } = words[place]!;
+    if (key === 'not' || key === 'never' || key.endsWith("n't")) return true;
+  }
+  return false;
+}
+
 function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void {
   placeQuestions(clauses, words);
   let hearsay = false;
+  const isOpening = clauses[0]!.span.sentence === 0;
+  let sawOwn = false;
   let otherCar = false;
   let trial = false;
   for (const [index, clause] of clauses.entries()) {
@@ -102,7 +120,11 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
       else if (cue === 'before-work') placeBefore(clauses, index);
       else if (cue === 'trial') trial = clause.mood !== 'question';
       else if (cue === 'other-car') otherCar = true;
-      else if (cue === 'this-car') otherCar = false;
+      else if (cue === 'relative-car') otherCar = otherCar || !isOpening || sawOwn;
+      else if (cue === 'this-car') {
+        otherCar = false;
+        sawOwn = true;
+      }
     }
     if (hearsay) clause.source = 'hearsay';
     if (otherCar) clause.car = 1;
@@ -187,14 +209,6 @@ const causal = stemSet('cause make fix cure stop solve rid explain get');
 const asking = stemSet("what what's how");
 const unsure = stemSet('sure certain know tell say positive unsure convinced');
 const notOpening = stemSet('when have had where which who any');
-
-/** "Friend's" and the like name another car only after the writer's own was spoken of. */
-function keepToTheFirstCar(drafts: readonly Draft[]): void {
-  const first = drafts[0]?.span.sentence ?? 0;
-  for (const draft of drafts) {
-    if (draft.span.sentence === first) draft.car = 0;
-  }
-}
 
 /** The clause's own condition, else that of the subordinate clause beside it. */
 function conditionOf(drafts: readonly Draft[], index: number): Condition | null {

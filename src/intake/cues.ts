@@ -19,6 +19,8 @@ export type Cue =
   /** "I unplugged the sensor and ...": what follows in the sentence is the response to a trial, not a complaint. */
   | 'trial'
   | 'other-car'
+  /** A relative's or friend's car: another one, unless the post is about it from its first sentence. */
+  | 'relative-car'
   | 'this-car';
 
 const people =
@@ -46,11 +48,11 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     "i've =been told",
     'i have =been told',
     '=was told',
-    'i read|hear that|about|of|somewhere|online|on',
-    "i've|i'd read|heard",
-    'i have read|heard',
+    'i read|hear =that|about|=of|somewhere|online',
+    "i've|i'd read|heard =that|about|=of|somewhere|online|=it|=they",
+    'i have read|heard =that|about|=of|somewhere|online|=it|=they',
     'read|heard|saw somewhere|online',
-    'heard|read that',
+    'heard|read =that',
     'rumour|rumor',
     'told me',
     'general opinion|consensus',
@@ -66,7 +68,7 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     '=might|may|could =be',
     '=might|may have',
     '=could =have =been',
-    'not =sure|certain|positive|convinced|=too',
+    'not =sure|certain|positive|convinced',
     'unsure',
     "don't|dont|can't|couldn't know|tell|say if|whether",
     'hard|difficult to tell|say',
@@ -85,8 +87,9 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'in case',
     'at|the|a|any risk =of',
     'risk|risking',
-    'would|could|can|might|may|will cause|make|lead|give|result|produce|explain|mean|damage|trigger|create|be|show|set',
+    'would|could|can|might|may|will cause|make|lead|give|result|produce|explain|mean|damage|trigger|create',
     'would|could|can|might|may that|this|it|a cause|make|lead|give|result|produce|explain|mean|trigger',
+    'would =be',
     'would|could|can|might|may .. cause|trigger|lead|result',
     'make|making|made sure',
     'check|checked|checking|look|looked|looking|listen|listened|listening|watch|test|tested|inspect|inspected|searching|search|feel|sniff for|whether',
@@ -109,22 +112,22 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
   ],
   before: [
     'used to',
-    'had =been',
+    '!had =been',
     'previously',
     'formerly',
     'originally',
     'in =the past',
-    'back then',
+    'back =then',
     'at one time',
     '=the|my|old old engine|motor',
     'had =it overheat|stall|misfire|happen',
     "i've|i =had =it|=one|=cars overheat|stall|misfire",
     'years ago it|=was|they',
     'before =that|this|=then',
-    'that|which|it|this|i|we|he|they fixed|cured|solved|sorted|resolved|eliminated =the|my|that',
-    "i've|we've fixed|cured|solved|sorted|resolved =the|my|that",
-    'fixed|cured|solved|resolved|sorted =the|my|that',
-    'has|have|had =been fixed|cured|solved|resolved',
+    'that|which|it|this|i|we|he|they !fixed|!cured|!solved|!sorted|!resolved|!eliminated =the|my|that',
+    "i've|we've !fixed|!cured|!solved|!sorted|!resolved =the|my|that",
+    '!fixed|!cured|!solved|!resolved|!sorted =the|my|that',
+    'has|have|had =been !fixed|!cured|!solved|!resolved',
     'once upon',
     'last year|winter|summer|spring|autumn =it|=was|had',
     'two|three|four|five|six|seven|eight|nine|ten|# years ago',
@@ -147,6 +150,8 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'i|we =also have|own|drive|got',
     `=my|our|his|her other|second|previous|last ${makes}`,
     'a friend|mate|neighbour|neighbor =of mine',
+  ],
+  'relative-car': [
     `=my|a|his|her|our|the ${relatives} car|truck|van|suv|one|#`,
     `=my|a|his|her|our|the ${relatives} ${makes}`,
   ],
@@ -186,7 +191,7 @@ const conditionWords: Readonly<Record<Condition, readonly string[]>> = {
     'accelerate|accelerates|accelerating|acceleration|accel',
     '=when =i press|push|hit|step|stamp|floor|give|put|stomp',
     'uphill',
-    'up|climbing hill|hills|=a|the|incline|grade',
+    'up|climbing hill|incline|grade|gradient',
     'full|wide throttle',
     'wide open throttle',
     'wot',
@@ -241,7 +246,7 @@ export const subjectWords = new Set(
 );
 /** Words that begin a new clause wherever they stand. */
 export const clauseOpeners = new Set(
-  'but however although though because cause cuz when whenever while if unless until till before after once since whereas except yet plus whether'.split(
+  'but however although though because cuz when whenever while if unless until till before after once since whereas except yet plus whether'.split(
     ' ',
   ),
 );

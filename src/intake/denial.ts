@@ -181,7 +181,7 @@ function insteadOf(words: readonly Word[], index: number): boolean {
 const perceiving = stemSet('have get see notice show any smell hear feel');
 const mild = stemSet('much bad terrible lots heavy severe excessive');
 const plainNo = stemSet('none no nope nil never zero negative nada');
-const present = stemSet('there present visible anymore more all longer anywhere');
+const present = stemSet('there present visible anymore more all longer anywhere on lit illuminated');
 const follows = stemSet('now after since when and with once but by completely');
 const back = stemSet('back again return until till while temporarily');
 const between = stemSet('have completely all seem now there');

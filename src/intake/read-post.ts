@@ -66,7 +66,7 @@ export function readPost(
   let result = nothingRead;
   if (verdict?.kind !== 'empty' && verdict?.kind !== 'unreadable') {
     const tokens = splitTokens(readable.folded);
-    const clauses = splitClauses(readable, tokens, wordsOf(tokens));
+    const clauses = splitClauses(readable, tokens, wordsOf(tokens, readable.cased));
     for (const read of readers) {
       const input: ReaderInput = { text: readable, tokens, clauses, post, nextId, previous, taken: result.used };
       result = joinResults([result, read(input, knowledge)]);

@@ -59,10 +59,11 @@ function judge(
     polarity = polarity === 'denied' ? 'silent' : 'denied';
   }
   if (polarity === 'silent') return null;
-  if (match.role === 'when-denied' && (polarity !== 'denied' || denial.cue >= match.last)) return null;
+  const isListed = denial.cue >= match.last && listMarks.has(words[match.last]?.key ?? '');
+  if (match.role === 'when-denied' && (polarity !== 'denied' || (denial.cue >= match.last && !isListed))) return null;
 
   const isDefinite = definiteBefore(words, match.first, begin);
-  if (context.mood === 'question' || context.mood === 'supposed') {
+  if ((context.mood === 'question' || context.mood === 'supposed') && !isListed) {
     const given =
       isDefinite &&
       polarity === 'present' &&
@@ -86,6 +87,9 @@ function judge(
   };
 }
 
+/** "Smoke: none", "black smoke? no": a list of what was looked at. */
+const listMarks = new Set([':', '?', '-', '=']);
+
 const idleSymptoms = new Set(['rough-idle', 'high-idle']);
 
 function whenOf(symptom: string, context: ClauseContext): ClauseContext['when'] {
@@ -102,7 +106,7 @@ function hasNegation(words: readonly Word[], gap: readonly [number, number]): bo
 }
 
 const turnsRound = stemSet(
-  'until till except unless otherwise apart besides but excluding most mostly sometimes for then long once',
+  'until till except unless otherwise apart besides excluding most mostly sometimes for then long once',
 );
 /** Symptoms of which "fine when cold" says nothing about the rest of the time. */
 const comesAndGoes = new Set(['rough-idle', 'misfire', 'hesitation', 'low-power', 'hard-start', 'stall']);

@@ -97,13 +97,15 @@ function withoutCovered(matches: readonly SymptomMatch[], words: readonly Word[]
   return matches.filter((match, index) => {
     for (let other = index - 1; other >= 0 && matches[other]!.first >= match.first - coverReach; other -= 1)
       if (covers(matches[other]!, match, words)) return false;
-    for (let other = index + 1; other < matches.length && matches[other]!.first <= match.first; other += 1)
+    for (let other = index + 1; other < matches.length && matches[other]!.first < match.last; other += 1)
       if (covers(matches[other]!, match, words)) return false;
     return true;
   });
 }
 
 function covers(outer: SymptomMatch, inner: SymptomMatch, words: readonly Word[]): boolean {
+  const isSameLamp = outer.symptom === 'check-engine-light-flashing' && inner.symptom === 'check-engine-light';
+  if (isSameLamp && outer.role === 'says' && inner.first < outer.last && outer.first < inner.last) return true;
   if (outer.first > inner.first || outer.last < inner.last) return false;
   if (outer.last - outer.first === inner.last - inner.first)
     return outer.role === 'says' && inner.role === 'when-denied';

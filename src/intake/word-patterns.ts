@@ -5,8 +5,10 @@
 //   `black|dark smoke`     either word; `smoke|= black` the first word or nothing
 //   `light .. on`          up to four other words between, inside one clause
 //   `#`                    any number
+//   `!started`             this form only: not "starts" or "starting"
 //   `i =was told`          a small word that counts here, although it is passed over elsewhere
 import { splitTokens } from './tokens.ts';
+import { stemWord } from './word-stem.ts';
 import { toWords, type Word } from './words.ts';
 
 interface Step {
@@ -62,7 +64,9 @@ export function buildPatterns<Value>(entries: Iterable<readonly [string, Value]>
       if (!step.optional) break;
     }
     for (const step of steps)
-      for (const [key, rests] of step.alternatives) for (const stem of [key, ...rests.flat()]) vocabulary.add(stem);
+      for (const [key, rests] of step.alternatives)
+        for (const stem of [key, ...rests.flat()])
+          vocabulary.add(stem.startsWith('!') ? stemWord(stem.slice(1)) : stem);
   }
   return { byFirst, vocabulary };
 }
@@ -84,6 +88,10 @@ function phraseSteps(phrase: string): Step[] {
     const alternatives = new Map<string, string[][]>();
     let optional = false;
     for (const part of (isMarked ? word.slice(1) : word).split('|')) {
+      if (part.startsWith('!') && part.length > 1) {
+        alternatives.set(part, [[]]);
+        continue;
+      }
       const kept = part.startsWith('=') && part.length > 1;
       const [first, ...rest] =
         part === '=' ? [] : stemsOf(kept ? part.slice(1) : part, onlyFillers || isMarked || word.includes('|'));
@@ -111,10 +119,10 @@ export function matchPatterns<Value>(
 ): Array<PatternMatch<Value>> {
   const key = words[first]!.key;
   const candidates = patterns.byFirst.get(key) ?? [];
-  const numeric = isNumber(key) ? (patterns.byFirst.get('#') ?? []) : [];
-  if (candidates.length === 0 && numeric.length === 0) return [];
+  const others = patterns.byFirst.get(isNumber(key) ? '#' : `!${words[first]!.raw}`) ?? [];
+  if (candidates.length === 0 && others.length === 0) return [];
   const found = new Map<Value, PatternMatch<Value>>();
-  for (const pattern of [...candidates, ...numeric]) {
+  for (const pattern of [...candidates, ...others]) {
     const best = walk(pattern.steps, 0, words, first, { first, length: 0, gap: [0, 0] });
     if (!best) continue;
     const earlier = found.get(pattern.value);
@@ -171,6 +179,7 @@ function walk(steps: readonly Step[], at: number, words: readonly Word[], index:
 function endOfAlternative(step: Step, words: readonly Word[], place: number): number {
   const key = words[place]!.key;
   let end = place;
+  if (step.alternatives.has(`!${words[place]!.raw}`)) end = place + 1;
   for (const rest of step.alternatives.get(key) ?? []) {
     let next = place + 1;
     let isMet = true;
@@ -203,6 +212,8 @@ const gapEnds = new Set([
   'or',
   'whil',
   'when',
+  'except',
+  'apart',
 ]);
 
 function isNumber(key: string): boolean {

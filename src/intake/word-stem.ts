@@ -155,5 +155,5 @@ function foldEnd(word: string): string {
   if (end > 3 && word[end - 1] === 'e') end -= 1;
   if (end > 2 && word[end - 1] === word[end - 2] && word[end - 1] !== 's') end -= 1;
   const last = word[end - 1];
-  return last === 'y' && end > 2 ? `${word.slice(0, end - 1)}i` : word.slice(0, end);
+  return last === 'y' && end > 3 ? `${word.slice(0, end - 1)}i` : word.slice(0, end);
 }

@@ -6,6 +6,8 @@ import { stemWord } from './word-stem.ts';
 export interface Word {
   /** Stem of a word, digits of a number, the mark itself for punctuation. */
   readonly key: string;
+  /** The word as typed, in lower case. */
+  readonly raw: string;
   /** Passed over inside a phrase: articles, small adverbs, forms of "to be", quotes, joining hyphens. */
   readonly filler: boolean;
   /** A phrase does not run across it: end of a sentence, semicolon, colon, bracket, blank line. */
@@ -31,37 +33,43 @@ const barriers = new Set(['.', '!', '?', ';', ':', '(', ')', '[', ']', '{', '}',
 
 const known = new WeakMap<readonly Token[], readonly Word[]>();
 
-/** The words of a post's tokens, made once however many readers ask. */
-export function wordsOf(tokens: readonly Token[]): readonly Word[] {
-  const made = known.get(tokens) ?? toWords(tokens);
+/** The words of a post's tokens, made once however many readers ask; read-post.ts asks first, with the text's capitals. */
+export function wordsOf(tokens: readonly Token[], cased = ''): readonly Word[] {
+  const made = known.get(tokens) ?? toWords(tokens, cased);
   known.set(tokens, made);
   return made;
 }
 
 /** One entry a token. Linear. */
-export function toWords(tokens: readonly Token[]): Word[] {
+export function toWords(tokens: readonly Token[], cased = ''): Word[] {
   return tokens.map((token, index) => {
     if (token.kind === 'word') {
       const key = stemWord(token.text);
-      return { key, filler: fillers.has(key), barrier: false };
+      return { key, raw: token.text, filler: fillers.has(key), barrier: false };
     }
-    if (token.kind === 'number') return { key: token.text, filler: false, barrier: false };
-    if (token.kind === 'newline') return { key: '\n', filler: false, barrier: !isSoftBreak(tokens, index) };
+    if (token.kind === 'number') return { key: token.text, raw: token.text, filler: false, barrier: false };
+    if (token.kind === 'newline')
+      return { key: '\n', raw: '\n', filler: false, barrier: !isSoftBreak(tokens, index, cased) };
     const inNumber =
       token.text === '.' && !token.spaced && tokens[index + 1]?.kind === 'number' && !tokens[index + 1]!.spaced;
-    return { key: token.text, filler: joiners.has(token.text), barrier: barriers.has(token.text) && !inNumber };
+    return {
+      key: token.text,
+      raw: token.text,
+      filler: joiners.has(token.text),
+      barrier: barriers.has(token.text) && !inNumber,
+    };
   });
 }
 
 /**
- * Whether a line end only wraps a long line: some mail programs break lines at about 70 characters. The line is long, it
- * does not end in a mark, and the next begins with a lower-case word; folded text has lost its capitals, so the
- * tokens' kinds and lengths decide.
+ * Whether a line end only wraps a long line: some mail programs break lines at about 70 characters. The line is long, does
+ * not end in a mark, and the next one begins with a lower-case word.
  */
-export function isSoftBreak(tokens: readonly Token[], index: number): boolean {
+function isSoftBreak(tokens: readonly Token[], index: number, cased: string): boolean {
   const before = tokens[index - 1];
   const after = tokens[index + 1];
   if (before === undefined || after === undefined || before.kind !== 'word' || after.kind !== 'word') return false;
+  if (!/[a-z]/.test(cased[after.start] ?? '')) return false;
   let first = index - 1;
   const reach = 80;
   while (first > 0 && index - first < reach && tokens[first - 1]!.kind !== 'newline') first -= 1;

@@ -41,10 +41,26 @@ const helperNames = new Set([
   'shop',
 ]);
 
+/** Names in lines that say who wrote what follows. */
+function headerNames(folded: string): string[] {
+  const names: string[] = [];
+  for (let start = 0; start < folded.length && names.length < 200; ) {
+    let end = folded.indexOf('\n', start);
+    if (end < 0) end = folded.length;
+    const name = headerPattern.exec(folded.slice(start, Math.min(end, start + 200)))?.[1];
+    if (name !== undefined) names.push(name);
+    start = end + 1;
+  }
+  return names;
+}
+
 /** Marks the lines of other writers. Linear: each line is looked at once, with bounded patterns. */
 export function findWriters(text: ReadableText, tokens: readonly Token[]): Writers {
   const { folded } = text;
   const ranges: Array<readonly [number, number]> = [];
+  // In a pasted thread the first to write is the owner; a single header only introduces a quotation.
+  const headers = headerNames(folded);
+  const isThread = new Set(headers).size > 1;
   let owner: string | null = null;
   let other = false;
   let isFirst = true;
@@ -55,7 +71,7 @@ export function findWriters(text: ReadableText, tokens: readonly Token[]): Write
     const header = headerPattern.exec(line)?.[1];
     const label = header === undefined ? labelPattern.exec(line)?.[1] : undefined;
     if (header !== undefined) {
-      if (isFirst) owner = header;
+      if (isFirst && isThread) owner = header;
       other = header !== owner && !ownerNames.has(header);
     } else if (label !== undefined && ownerNames.has(label)) other = false;
     else if (label !== undefined && helperNames.has(label)) other = true;
