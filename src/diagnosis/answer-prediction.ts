@@ -4,10 +4,11 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { QuestionEntry } from '../knowledge/schema/question.ts';
 import type { CaseModel, World } from './case-model.ts';
 import { statesOf, symptomTerm } from './compile-findings.ts';
-import { newEvaluator } from './evaluator.ts';
+import { type Evaluator, newEvaluator } from './evaluator.ts';
 import { tableFloor } from './factor-terms.ts';
-import { airTaken, pointCount, pointWeights } from './operating-points.ts';
-import { type Observable, observableOf, predict } from './predict.ts';
+import { pointCount, pointWeights } from './operating-points.ts';
+import { type Observable, observableOf } from './predict.ts';
+import { rowOf, type SettledTable } from './settled-table.ts';
 import { relativeDensity } from './student-t.ts';
 
 /** Weight of every single hypothesis: the fault's probability as main cause, shared over its singles by their masses. */
@@ -46,12 +47,12 @@ export function answersByFault(
   const { hypotheses } = world;
   const states = statesOf(hypotheses, model.engine.banks);
   const term = symptomTerm(predictedBy.symptom, [''], true, hypotheses, states, model.engine.banks, knowledge, 1);
-  const evaluator = newEvaluator(hypotheses.singles, [term], airTaken(model.engine.displacement), world.around);
+  const evaluator = newEvaluator(world.table, [term]);
   const yes = new Float64Array(model.faults.length);
   const total = new Float64Array(model.faults.length);
   hypotheses.singles.forEach((single, index) => {
     if (weights[index]! <= 0) return;
-    yes[single.fault]! += weights[index]! * term.noticed * evaluator.likelihood(index, -1);
+    yes[single.fault]! += weights[index]! * term.noticed * alone(evaluator, world.table, index, single.fault);
     total[single.fault]! += weights[index]!;
   });
   for (let fault = 0; fault < yes.length; fault += 1)
@@ -91,13 +92,12 @@ export function posteriorsAfterFigures(
     .sort((a, b) => weights[b]! - weights[a]!);
   const middle = new Float64Array(singles.length * wanted.length);
   const spread = new Float64Array(singles.length * wanted.length);
-  const prediction = { middle: 0, spread: 1 };
+  const columns = world.table.columns(wanted);
   for (const index of order) {
-    const state = world.evaluator.stateOf(index, -1);
-    wanted.forEach((observable, place) => {
-      predict(state, observable, world.around, prediction);
-      middle[index * wanted.length + place] = prediction.middle;
-      spread[index * wanted.length + place] = prediction.spread * Math.SQRT2;
+    const row = rowOf(world.table, singles[index]!.fault, world.table.faults, index, world.table.nobody);
+    columns.forEach((column, place) => {
+      middle[index * wanted.length + place] = column.middle[row]!;
+      spread[index * wanted.length + place] = column.spread[row]! * Math.SQRT2;
     });
   }
   const sample = order.slice(0, sampleSize);
@@ -115,4 +115,8 @@ export function posteriorsAfterFigures(
     const total = faults.reduce((sum, value) => sum + value, 0);
     return { probability: weights[source]! / sampled, faults: faults.map((value) => value / total) };
   });
+}
+
+function alone(evaluator: Evaluator, table: SettledTable, single: number, fault: number): number {
+  return evaluator.likelihood(single, table.nobody, rowOf(table, fault, table.faults, single, table.nobody));
 }

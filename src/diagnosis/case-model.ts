@@ -9,9 +9,9 @@ import { type ContextCondition, conditionsThatHold } from './context.ts';
 import { type EngineView, viewEngine } from './engine.ts';
 import { type Evaluator, newEvaluator } from './evaluator.ts';
 import { type Hypotheses, listHypotheses, priors } from './hypotheses.ts';
-import { airTaken } from './operating-points.ts';
 import { type Posterior, weigh } from './posterior.ts';
 import type { Surroundings } from './predict.ts';
+import { type SettledTable, settledTable } from './settled-table.ts';
 import type { Term } from './terms.ts';
 
 /** One way in which the engine may be built, weighed. */
@@ -19,6 +19,7 @@ export interface World {
   /** Posterior probability of this way; all worlds together sum to 1. */
   readonly weight: number;
   readonly hypotheses: Hypotheses;
+  readonly table: SettledTable;
   readonly terms: readonly Term[];
   readonly evaluator: Evaluator;
   readonly posterior: Posterior;
@@ -58,10 +59,11 @@ export function modelCase(findings: readonly Finding[], knowledge: Knowledge, sk
       banks: engine.banks,
       displacementKnown: engine.displacementKnown,
     };
+    const table = settledTable(hypotheses, engine.displacement, around);
     const terms = compileFindings(findings, hypotheses, engine.banks, knowledge);
-    const evaluator = newEvaluator(hypotheses.singles, terms, airTaken(engine.displacement), around);
-    const posterior = weigh(hypotheses, single, pair, evaluator, skip);
-    return { weight, hypotheses, terms, evaluator, posterior, around, single };
+    const evaluator = newEvaluator(table, terms);
+    const posterior = weigh(hypotheses, table, single, pair, evaluator, skip);
+    return { weight, hypotheses, table, terms, evaluator, posterior, around, single };
   });
   const total = built.reduce((sum, world) => sum + world.weight * world.posterior.total, 0);
   const worlds = built

@@ -1,6 +1,7 @@
 // Honesty: how badly the best explanation fits, which findings clash, and whether a helper is asked in.
 import type { Conflict, Fit } from '../vocabulary/answer-document.ts';
 import type { CaseModel, World } from './case-model.ts';
+import { rowOf } from './settled-table.ts';
 import { smoothStep } from './smooth-step.ts';
 import type { Term } from './terms.ts';
 
@@ -66,8 +67,8 @@ const handOverSurprise = 0.8;
 function lossesOfBest(world: World): Array<{ term: Term; loss: number }> {
   const [first, second] = bestHypothesis(world);
   const values = new Float64Array(world.terms.length);
-  world.evaluator.termLikelihoods(first, second, values);
-  const peaks = world.evaluator.peaks(first, second);
+  const peaks = new Float64Array(world.terms.length);
+  world.evaluator.termLikelihoods(first, second, values, peaks);
   return world.terms.map((term, index) => {
     const value = Math.max(1e-12, values[index]! ** (1 / term.strength));
     if (term.kind === 'reading') return { term, loss: Math.min(8, Math.max(0, Math.log(peaks[index]! / value))) };
@@ -86,14 +87,18 @@ function bestHypothesis(world: World): readonly [number, number] {
   let pair = 0;
   for (let index = 1; index < together.length; index += 1) if (together[index]! > together[pair]!) pair = index;
   const alone = world.posterior.alone[singles[best]!.fault]!;
-  if (together[pair]! <= alone) return [best, -1];
+  const nobody = world.table.nobody;
+  if (together[pair]! <= alone) return [best, nobody];
   const first = Math.floor(pair / faults.length);
   const second = pair % faults.length;
   let most = -1;
-  let found: readonly [number, number] = [best, -1];
+  let found: readonly [number, number] = [best, nobody];
   for (let a = start[first]!; a < start[first + 1]!; a += 1) {
     for (let b = start[second]!; b < start[second + 1]!; b += 1) {
-      const mass = singles[a]!.share * singles[b]!.share * world.evaluator.likelihood(a, b);
+      const mass =
+        singles[a]!.share *
+        singles[b]!.share *
+        world.evaluator.likelihood(a, b, rowOf(world.table, first, second, a, b));
       if (mass > most) {
         most = mass;
         found = [a, b];

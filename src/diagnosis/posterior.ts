@@ -1,7 +1,8 @@
 // The exact posterior over single faults and pairs in one world: every hypothesis weighed by its prior and the likelihood of all
-// terms. Pairs are skipped only under a proved bound on the mass left out.
+// terms. Blocks of pairs are skipped only under a proved bound on the mass left out.
 import type { Evaluator } from './evaluator.ts';
 import type { Hypotheses } from './hypotheses.ts';
+import { rowOf, type SettledTable } from './settled-table.ts';
 
 export interface Posterior {
   /** Unnormalised mass: prior times likelihood, summed. Worlds are mixed by it. */
@@ -31,29 +32,31 @@ export const allowedLeftOut = 1e-9;
  */
 export function weigh(
   hypotheses: Hypotheses,
+  table: SettledTable,
   single: Float64Array,
   pair: Float64Array,
   evaluator: Evaluator,
   skip = true,
 ): Posterior {
-  const { singles, start, faults } = hypotheses;
-  const count = faults.length;
+  const { singles, start } = hypotheses;
+  const { nobody, faults: count } = table;
   const alone = new Float64Array(count);
   const bySingle = new Float64Array(singles.length);
   let total = 0;
   for (let index = 0; index < singles.length; index += 1) {
     const { fault, share } = singles[index]!;
-    const mass = single[fault]! * share * evaluator.likelihood(index, -1);
+    const row = rowOf(table, fault, count, index, nobody);
+    const mass = single[fault]! * share * evaluator.likelihood(index, nobody, row);
     bySingle[index] = mass;
     alone[fault]! += mass;
     total += mass;
   }
 
+  const shares = Float64Array.from(singles, (item) => item.share);
   const together = new Float64Array(count * count);
   const inPairs = new Float64Array(singles.length);
-  const pairs = (singles.length * (singles.length - 1)) / 2;
-  // Each skipped pair holds less than this, so that all of them hold less than the allowed share of the singles' mass alone.
-  const negligible = (allowedLeftOut * total) / Math.max(1, pairs);
+  // A skipped block holds at most its bound; with all of them below this, they hold less than the allowed share together.
+  const negligible = (allowedLeftOut * total) / ((count * (count - 1)) / 2);
   let leftOut = 0;
   let weighed = 0;
   let skipped = 0;
@@ -61,21 +64,21 @@ export function weigh(
     for (let second = first + 1; second < count; second += 1) {
       const prior = pair[first * count + second]!;
       if (prior === 0) continue;
+      const rows = (start[first + 1]! - start[first]!) * (start[second + 1]! - start[second]!);
+      if (skip) {
+        const most = prior * evaluator.bound(first, second);
+        if (most < negligible) {
+          leftOut += most;
+          skipped += rows;
+          continue;
+        }
+      }
+      weighed += rows;
+      let row = rowOf(table, first, second, start[first]!, start[second]!);
       let sum = 0;
       for (let a = start[first]!; a < start[first + 1]!; a += 1) {
-        const shareA = prior * singles[a]!.share;
         for (let b = start[second]!; b < start[second + 1]!; b += 1) {
-          const weight = shareA * singles[b]!.share;
-          if (skip) {
-            const most = weight * evaluator.bound(a, b);
-            if (most < negligible) {
-              leftOut += most;
-              skipped += 1;
-              continue;
-            }
-          }
-          weighed += 1;
-          const mass = weight * evaluator.likelihood(a, b);
+          const mass = prior * shares[a]! * shares[b]! * evaluator.likelihood(a, b, row++);
           sum += mass;
           inPairs[a]! += mass;
           inPairs[b]! += mass;

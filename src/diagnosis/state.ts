@@ -57,12 +57,15 @@ export function rowsOf(effects: readonly Effects[]): EffectRows {
 
 /** Composes the effects of two rows: "and then this one as well". */
 export function compose(state: State, rows: EffectRows, first: number, second: number): void {
+  const factors = state.times;
+  const sums = state.plus;
+  const { times: factorRows, plus: sumRows } = rows;
   let a = first * timesLength;
   let b = second * timesLength;
-  for (let index = 0; index < timesLength; index += 1) state.times[index] = rows.times[a++]! * rows.times[b++]!;
+  for (let index = 0; index < timesLength; index += 1) factors[index] = factorRows[a++]! * factorRows[b++]!;
   a = first * plusLength;
   b = second * plusLength;
-  for (let index = 0; index < plusLength; index += 1) state.plus[index] = rows.plus[a++]! + rows.plus[b++]!;
+  for (let index = 0; index < plusLength; index += 1) sums[index] = sumRows[a++]! + sumRows[b++]!;
   state.gasReady.fill(0);
 }
 

@@ -21,7 +21,11 @@ export function tabulateTerms(model: CaseModel): TermTable {
   const count = world.terms.length;
   const likelihood = new Float64Array(world.hypotheses.singles.length * count);
   for (let single = 0; single < world.hypotheses.singles.length; single += 1) {
-    world.evaluator.termLikelihoods(single, -1, likelihood.subarray(single * count, (single + 1) * count));
+    world.evaluator.termLikelihoods(
+      single,
+      world.table.nobody,
+      likelihood.subarray(single * count, (single + 1) * count),
+    );
   }
   return { world, likelihood };
 }
@@ -79,7 +83,7 @@ function shownOf(value: number, present: boolean, noticed: number): number {
 
 /** The alternative under which the best hypothesis explains a reading best, and what it predicts there. */
 function predicted(world: World, single: number, term: ReadingTerm): Pick<Seen, 'prediction' | 'observable'> {
-  const state = world.evaluator.stateOf(single, -1);
+  const state = world.table.stateOf(single, world.table.nobody);
   let best: Pick<Seen, 'prediction' | 'observable'> = { prediction: null, observable: null };
   let most = -1;
   for (const { observable, weight } of term.alternatives) {
