@@ -11,6 +11,7 @@ export const chatScript = `'use strict';
   const erase = document.getElementById('erase');
   if (!log || !status || !quick || !write) return;
   const text = write.querySelector('textarea');
+  const file = document.getElementById('file');
   const whileWaitingMs = 2000, whileIdleMs = 12000, longestText = 300000;
   let cursor = log.dataset.cursor || '0.0';
   let waiting = log.dataset.waiting === 'yes';
@@ -152,6 +153,28 @@ export const chatScript = `'use strict';
   text.addEventListener('keydown', (key) => {
     if (key.key === 'Enter' && (key.ctrlKey || key.metaKey) && !key.isComposing) { key.preventDefault(); write.requestSubmit(); }
   });
+  /** A file's text goes into the form, where its owner sees what will be sent and can take out what should not. */
+  const addFile = async () => {
+    const chosen = file.files && file.files[0];
+    if (!chosen) return;
+    const room = longestText - text.value.length - chosen.name.length - 10;
+    say('Reading ' + chosen.name + '...');
+    try {
+      if (chosen.size > room) throw new Error(chosen.name + ' is too large: at most ' + Math.floor(room / 1000) + ' kB of text go into one post.');
+      const words = await chosen.text();
+      if (/[\\u0000-\\u0008]/.test(words)) throw new Error(chosen.name + ' is not a text file.');
+      text.value = text.value + (text.value === '' ? '' : '\\n\\n') + chosen.name + ':\\n' + words;
+      say(chosen.name + ' stands in the form now; send it when you are ready.');
+    } catch (error) {
+      say(error instanceof DOMException ? chosen.name + ' cannot be read.' : error.message, true);
+    }
+    file.value = '';
+    text.focus();
+  };
+  if (file && file.parentElement) {
+    file.parentElement.hidden = false;
+    file.addEventListener('change', addFile);
+  }
   document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') look(); });
   localTimes(document);
   if (log.lastElementChild) log.lastElementChild.scrollIntoView({ block: 'start' });

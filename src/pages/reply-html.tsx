@@ -1,4 +1,4 @@
-// A reply's markdown as HTML elements: paragraphs, lists, line breaks and bold, and nothing else. Whatever looks like more is
+// A reply's markdown as HTML elements: paragraphs, lists with dashes or numbers, line breaks and bold, and nothing else. Whatever looks like more is
 // shown as it was typed. The chat and the bay call it; hono's JSX escapes every piece of text.
 import type { Child } from 'hono/jsx';
 import { dropHidden } from './readable-text.ts';
@@ -17,25 +17,26 @@ function writeBlock(block: string): Child {
   const parts: Child[] = [];
   let lines: string[] = [];
   let items: string[] = [];
+  /** Number of the first item of a numbered list; null in a list with dashes. */
+  let first: number | null = null;
   const closeLines = () => {
     if (lines.length > 0) parts.push(<p>{withBreaks(lines)}</p>);
     lines = [];
   };
   const closeItems = () => {
-    if (items.length > 0)
-      parts.push(
-        <ul>
-          {items.map((item) => (
-            <li>{withBold(item)}</li>
-          ))}
-        </ul>,
-      );
+    const list = items.map((item) => <li>{withBold(item)}</li>);
+    if (list.length > 0) parts.push(first === null ? <ul>{list}</ul> : <ol start={first}>{list}</ol>);
     items = [];
   };
   for (const line of block.split('\n')) {
-    if (line.startsWith('- ')) {
+    const item = /^(?:- |(\d{1,3})\. )/.exec(line);
+    if (item) {
       closeLines();
-      items.push(line.slice(2));
+      const number = item[1] === undefined ? null : Number(item[1]);
+      // A list of the other kind, or one that counts anew, is another list.
+      if (items.length > 0 && number !== (first === null ? null : first + items.length)) closeItems();
+      if (items.length === 0) first = number;
+      items.push(line.slice(item[0].length));
     } else {
       closeItems();
       lines.push(line);

@@ -64,7 +64,8 @@ const chat = `
 .entry[data-standing=withdrawn] .words { color: var(--faint); text-decoration: line-through; }
 .standing { font-weight: 600; color: var(--danger); }
 .entry.post .words { white-space: pre-wrap; }
-.quick fieldset { background: var(--sheet); border-color: var(--strong-rule); }
+.quick fieldset { background: var(--sheet); border-color: var(--strong-rule); } .quick legend { float: left; width: 100%; padding: 0 0 .5rem; } .quick legend + * { clear: both; }
+.log-file { margin: .6rem 0 0; } .log-file input { font: inherit; max-width: 100%; min-height: 2rem; }
 .status { color: var(--faint); margin: .5rem 0 0; } .status:empty { display: none; } .status.failed { color: var(--danger); font-weight: 600; }
 .write { border: 1px solid var(--strong-rule); background: var(--sheet); padding: .8rem; }
 .opening { background: var(--sheet); border: 1px solid var(--rule); padding: 1rem; }
@@ -96,11 +97,12 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; } 
 .turn { border-top: 1px solid var(--rule); padding: .5rem 0; } .turn h3 { font-size: .92rem; color: var(--faint); margin-bottom: .2rem; } .turn .words { white-space: normal; }
 .turn.this { border-left: 5px solid var(--signal); padding-left: .7rem; }
 .filters { display: grid; grid-template-columns: repeat(auto-fit, minmax(10rem, 1fr)); gap: .6rem; align-items: end; margin-bottom: .8rem; }
-dl.plain { display: grid; grid-template-columns: max-content minmax(0, 1fr); gap: .2rem 1rem; margin: 0; } dl.plain dt { color: var(--faint); } dl.plain dd { margin: 0; }
 .choice { display: flex; gap: .5rem; align-items: baseline; font-weight: 400; padding: .25rem 0; }
 .bay main > .facts { margin: 0 0 .8rem; } form + form { margin-top: .8rem; } .bay form > button { margin-top: .3rem; }
 .two { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: 0 1rem; align-items: start; } .two > * { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; min-width: 0; }
-@media (max-width: 30rem) { dl.plain { grid-template-columns: minmax(0, 1fr); } dl.plain dd { margin-bottom: .4rem; } .evidence li { grid-template-columns: 4.4rem minmax(0, 1fr); } }
+.packed { columns: 24rem 2; column-gap: 1rem; } .packed > * { break-inside: avoid; }
+.bay .packed > section { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; } .picture { max-width: 100%; height: auto; }
+@media (max-width: 30rem) { .evidence li { grid-template-columns: 4.4rem minmax(0, 1fr); } }
 `;
 
 export const stylesheet = [colours, base, chat, bay].join('');

@@ -9,10 +9,13 @@ import type { Person } from './session.ts';
 /** Longest text that goes out to an owner: one chat turn [UTF-16 units]. */
 export const longestMessage = 1800;
 export const longestReason = 500;
+/** Questions that a helper can put into the draft by a press. */
+const questionsOffered = 8;
 
-/** What was typed into a form that could not be taken, and why, so that nobody types it twice. */
-export interface Refused {
-  readonly says: string;
+/** What was typed into a form that was not sent yet, so that nobody types it twice. */
+export interface Typed {
+  /** Why it could not be taken; null when the form only comes back with more in it. */
+  readonly says: string | null;
   readonly form: 'reply' | 'review';
   readonly text: string;
   readonly reason: string;
@@ -22,20 +25,21 @@ export interface Refused {
 interface FormParts {
   readonly answer: StoredAnswer;
   readonly person: Person;
-  readonly refused: Refused | null;
+  readonly typed: Typed | null;
 }
 
-export function HelperForms({ answer, person, refused }: FormParts) {
+export function HelperForms({ answer, person, typed: given }: FormParts) {
   const { state, by } = answer.helper;
   const mine = state === 'taken' && by === person.name;
-  const typed = refused?.form === 'reply' ? refused : null;
+  const typed = given?.form === 'reply' ? given : null;
+  const questions = answer.document.questions.slice(0, questionsOffered);
   return (
     <section aria-labelledby="helper">
       <h2 id="helper">Answer it yourself</h2>
       <p>
         <HelperTag state={state} /> {by === null ? '' : <bdi>{showHidden(by)}</bdi>}
       </p>
-      {typed ? (
+      {typed?.says ? (
         <p class="note grave" role="alert">
           {typed.says}
         </p>
@@ -59,6 +63,25 @@ export function HelperForms({ answer, person, refused }: FormParts) {
               It begins as the program's own answer. At most {longestMessage} characters; it goes out as from a helper.
             </p>
             <button type="submit">Send this reply</button>
+            {questions.length === 0 ? null : (
+              <fieldset>
+                <legend>Ask one of the program's questions</legend>
+                <label for="question">Question, best first</label>
+                <select id="question" name="question">
+                  {questions.map((question) => (
+                    <option value={question.id}>{question.text}</option>
+                  ))}
+                </select>
+                <button
+                  type="submit"
+                  class="plain"
+                  formaction={`/bay/answers/${answer.answerId}/draft`}
+                  formnovalidate={true}
+                >
+                  Add it to the reply
+                </button>
+              </fieldset>
+            )}
           </form>
           <form method="post" action={`/bay/answers/${answer.answerId}/give-back`}>
             <FormToken person={person} />
@@ -88,9 +111,9 @@ const choices: ReadonlyArray<readonly [Exclude<ReviewState, 'unreviewed'>, strin
   ['withdrawn', 'It is withdrawn: the owner is told not to act on it, and why.'],
 ];
 
-export function ReviewForm({ answer, person, refused }: FormParts) {
+export function ReviewForm({ answer, person, typed: given }: FormParts) {
   const { review } = answer;
-  const typed = refused?.form === 'review' ? refused : null;
+  const typed = given?.form === 'review' ? given : null;
   const chosen = typed ? typed.state : review.state;
   return (
     <section aria-labelledby="review">
@@ -106,7 +129,7 @@ export function ReviewForm({ answer, person, refused }: FormParts) {
           </>
         )}
       </p>
-      {typed ? (
+      {typed?.says ? (
         <p class="note grave" role="alert">
           {typed.says}
         </p>
@@ -142,6 +165,29 @@ export function ReviewForm({ answer, person, refused }: FormParts) {
         <button type="submit">Save</button>
       </form>
     </section>
+  );
+}
+
+/** Moderators erase a conversation when its owner asks for it. */
+export function EraseForm({ answer, person }: Omit<FormParts, 'typed'>) {
+  return (
+    <details>
+      <summary>Erase this conversation</summary>
+      <form method="post" action={`/bay/answers/${answer.answerId}/erase`}>
+        <FormToken person={person} />
+        <p>
+          Its posts, answers and messages are removed here for good. What a chat platform or a backup holds is not
+          reached from here.
+        </p>
+        <label class="choice">
+          <input type="checkbox" name="sure" value="yes" required={true} />
+          Its owner asked for it, or it must not be kept.
+        </label>
+        <button type="submit" class="grave">
+          Erase
+        </button>
+      </form>
+    </details>
   );
 }
 

@@ -4,6 +4,7 @@ import { writeWait } from '../pages/moments.ts';
 import { showHidden } from '../pages/readable-text.ts';
 import type { AnswerSummary } from '../store/store.ts';
 import { DrivingTag, HelperTag, Moment, percent, ReviewTag } from './bay-frame.tsx';
+import { reasonToLook } from './sampling.ts';
 
 export interface AnswerListParts {
   readonly answers: readonly AnswerSummary[];
@@ -19,7 +20,7 @@ export function AnswerList({ answers, knowledge, now, kind }: AnswerListParts) {
       {answers.map((answer) => (
         <li class={answer.driving}>
           <a class="post" href={`/bay/answers/${answer.answerId}`} dir="auto">
-            {showHidden(answer.excerpt).trim() || '(no words)'}
+            {excerptOf(answer)}
           </a>
           <div class="facts">
             <DrivingTag driving={answer.driving} />
@@ -28,6 +29,7 @@ export function AnswerList({ answers, knowledge, now, kind }: AnswerListParts) {
             ) : (
               <>
                 <ReviewTag state={answer.review} />
+                <LookTag answer={answer} />
                 {answer.helper === 'none' ? null : <HelperTag state={answer.helper} />}
                 <Moment at={answer.createdAt} now={now} />
               </>
@@ -41,6 +43,22 @@ export function AnswerList({ answers, knowledge, now, kind }: AnswerListParts) {
       ))}
     </ol>
   );
+}
+
+const lookWords = { danger: 'look: danger', surprise: 'look: surprising', sample: 'look: sample' } as const;
+
+function LookTag({ answer }: { readonly answer: AnswerSummary }) {
+  const reason = reasonToLook(answer);
+  return reason === null ? null : <span class="tag signal">{lookWords[reason]}</span>;
+}
+
+/** The store keeps the first words; where they were cut, it shows. */
+const excerptLength = 160;
+
+function excerptOf(answer: AnswerSummary): string {
+  const shown = showHidden(answer.excerpt).trim();
+  if (shown === '') return '(no words)';
+  return answer.excerpt.length >= excerptLength ? `${shown}...` : shown;
 }
 
 function firstCause(answer: AnswerSummary, knowledge: Knowledge): string {

@@ -4,7 +4,7 @@ import type { WebDeps } from '../channels/web/web-deps.ts';
 import { showHidden } from '../pages/readable-text.ts';
 import { ReplyHtml } from '../pages/reply-html.tsx';
 import type { ConversationEntry, StoredAnswer } from '../store/store.ts';
-import { HelperForms, type Refused, ReviewForm } from './answer-forms.tsx';
+import { EraseForm, HelperForms, ReviewForm, type Typed } from './answer-forms.tsx';
 import {
   DerivedSection,
   FindingsSection,
@@ -25,7 +25,7 @@ export async function answerPage(
   answer: StoredAnswer,
   person: Person,
   deps: WebDeps,
-  refused: Refused | null = null,
+  typed: Typed | null = null,
 ): Promise<string> {
   const { store, knowledge, clock } = deps;
   const { document } = answer;
@@ -54,11 +54,11 @@ export async function answerPage(
           <ReplyHtml markdown={document.reply.markdown} />
         </section>
         <div class="two">
-          <HelperForms answer={answer} person={person} refused={refused} />
-          {person.role === 'moderator' ? <ReviewForm answer={answer} person={person} refused={refused} /> : null}
+          <HelperForms answer={answer} person={person} typed={typed} />
+          {person.role === 'moderator' ? <ReviewForm answer={answer} person={person} typed={typed} /> : null}
         </div>
         <RankingSection {...parts} />
-        <div class="two">
+        <div class="packed">
           <FitSection {...parts} />
           <SafetySection {...parts} />
           <NextSection {...parts} />
@@ -70,6 +70,7 @@ export async function answerPage(
           {entries.map((entry) => (
             <Turn entry={entry} now={now} isThis={entry.kind === 'post' && entry.id === answer.postId} />
           ))}
+          {person.role === 'moderator' ? <EraseForm answer={answer} person={person} /> : null}
         </section>
       </>
     ),

@@ -114,13 +114,16 @@ function sayFit(surprise: number): string {
   return surprise < 0.7 ? 'the readings fit less well than is usual.' : 'nothing explains these readings well.';
 }
 
+/** Causes whose evidence is open at once; that of the others opens by a press. */
+const evidenceShown = 3;
+
 export function RankingSection({ document, knowledge }: SectionParts) {
   const weighty = document.causes.filter((cause, index) => index < 3 || cause.probability >= 0.01).slice(0, 12);
   const rest = document.causes.slice(weighty.length);
   const restSum = rest.reduce((sum, cause) => sum + cause.probability, 0);
   return (
     <Section title="Causes, likeliest first" empty={document.causes.length === 0 ? 'No cause was ranked.' : null}>
-      {weighty.map((cause) => (
+      {weighty.map((cause, index) => (
         <div class="cause">
           <h3>
             <span>
@@ -130,8 +133,13 @@ export function RankingSection({ document, knowledge }: SectionParts) {
             <span>{percent(cause.probability)}</span>
           </h3>
           <Share part={cause.probability} />
-          <EvidenceList side="for" evidence={cause.for} document={document} knowledge={knowledge} />
-          <EvidenceList side="against" evidence={cause.against} document={document} knowledge={knowledge} />
+          {cause.for.length + cause.against.length === 0 ? null : (
+            <details open={index < evidenceShown}>
+              <summary>Evidence</summary>
+              <EvidenceList side="for" evidence={cause.for} document={document} knowledge={knowledge} />
+              <EvidenceList side="against" evidence={cause.against} document={document} knowledge={knowledge} />
+            </details>
+          )}
         </div>
       ))}
       {rest.length > 0 ? (
@@ -260,6 +268,9 @@ export function SafetySection({ document }: SectionParts) {
         {document.where.map((place) => (
           <li>
             {place.text} <span class="hint">({place.certainty})</span>
+            {place.picture?.startsWith('/pictures/') ? (
+              <img class="picture" src={place.picture} alt={`Where it is: ${place.item}`} loading="lazy" />
+            ) : null}
           </li>
         ))}
       </ul>

@@ -6,7 +6,7 @@ import type { WebDeps } from '../channels/web/web-deps.ts';
 import { dropHidden } from '../pages/readable-text.ts';
 import type { HelperState, ReviewState, StoredAnswer } from '../store/store.ts';
 import { Problem, problemStatus } from '../vocabulary/problems.ts';
-import { longestMessage, longestReason, type Refused } from './answer-forms.tsx';
+import { longestMessage, longestReason, type Typed } from './answer-forms.tsx';
 import { answerPage } from './answer-page.tsx';
 import { helperWords, reviewWords, sayPage } from './bay-frame.tsx';
 import { logPage } from './log-page.tsx';
@@ -80,6 +80,26 @@ export function bay(deps: WebDeps): Hono {
     if (await store.moveHelperState(answerId, 'taken', 'wanted', person.name, clock()))
       return context.redirect('/bay/queue', 303);
     return refuse(context, deps, 'reply', () => 'It is not in your hands any more.');
+  });
+
+  inner.post('/answers/:id/draft', async (context) => {
+    const person = context.get('person');
+    const field = await readOwnFields(context, person);
+    const answer = await findAnswer(context, deps);
+    const question = answer.document.questions.find(({ id }) => id === field('question'));
+    const answers = question?.answers.map(({ text }, index) => `${index + 1}) ${text}`).join('   ') ?? '';
+    const text = [field('text').trim(), question?.text ?? '', answers].filter((part) => part !== '').join('\n\n');
+    const typed: Typed = { says: null, form: 'reply', text, reason: '', state: null };
+    return context.html(await answerPage(answer, person, deps, typed));
+  });
+
+  inner.post('/answers/:id/erase', async (context) => {
+    const person = moderator(context);
+    const field = await readOwnFields(context, person);
+    const { channel, conversation } = await findAnswer(context, deps);
+    if (field('sure') !== 'yes') throw new Problem('invalid', 'Nothing was erased: tick the box if it is meant.');
+    const posts = await store.eraseConversation(channel, conversation, clock());
+    return context.html(sayPage('Erased', [`The conversation is gone, with its ${posts} post(s).`], person));
   });
 
   inner.post('/answers/:id/reply', async (context) => {
@@ -175,12 +195,12 @@ async function findAnswer(context: BayContext, { store }: WebDeps): Promise<Stor
 async function refuse(
   context: BayContext,
   deps: WebDeps,
-  form: Refused['form'],
+  form: Typed['form'],
   says: (fresh: StoredAnswer) => string,
-  typed: Partial<Pick<Refused, 'text' | 'reason' | 'state'>> = {},
+  typed: Partial<Pick<Typed, 'text' | 'reason' | 'state'>> = {},
 ): Promise<Response> {
   const fresh = await findAnswer(context, deps);
-  const refused: Refused = {
+  const refused: Typed = {
     form,
     says: says(fresh),
     text: typed.text ?? fresh.document.reply.text,

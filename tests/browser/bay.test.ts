@@ -61,6 +61,10 @@ describe('a helper', () => {
     await page.click('a.post >> nth=0');
     await page.click('button:has-text("Take it")');
     await page.fill('#reply', 'Leave it parked; I will ring the workshop.');
+    await page.click('button:has-text("Add it to the reply")');
+    expect(await page.inputValue('#reply')).toMatch(
+      /^Leave it parked; I will ring the workshop\.\n\nDo you hear a hiss/,
+    );
     await page.click('button:has-text("Send this reply")');
     expect(await page.locator('#helper + p').textContent()).toContain('a person answered');
     await chat.evaluate('document.dispatchEvent(new Event("visibilitychange"))');
@@ -119,8 +123,7 @@ describe('a moderator', () => {
     expect(await page.locator('a.post').count()).toBe(2);
     await page.focus('#helper');
     await page.keyboard.type('waits');
-    await page.keyboard.press('Tab');
-    await page.keyboard.press('Tab');
+    for (const _ of ['order', 'words', 'the button']) await page.keyboard.press('Tab');
     await page.keyboard.press('Enter');
     await page.waitForURL(/helper=wanted/);
     expect(await page.locator('a.post').allInnerTexts()).toEqual(['UNSURE']);
@@ -158,7 +161,7 @@ describe('hostile words', () => {
       expect([all[index]!.slice(0, 60), await count()]).toEqual([all[index]!.slice(0, 60), expected]);
       expect(await page.evaluate('window.hacked')).toBeUndefined();
     }
-    for (const path of ['/bay/queue', '/bay/answers', '/bay/answers?page=2']) {
+    for (const path of ['/bay/queue', '/bay/answers', '/bay/answers?from=25']) {
       await page.goto(`${program.address}${path}`);
       expect(await page.evaluate('window.hacked')).toBeUndefined();
       expect(await page.locator('main img, main script, main iframe, main style').count()).toBe(0);

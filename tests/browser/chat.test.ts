@@ -174,6 +174,23 @@ describe('with its script', () => {
     expect(await program.store.counts()).toMatchObject({ answers: 0 });
   });
 
+  it('takes the text of a file into the form, and refuses what is none or too large', async () => {
+    const page = await visit();
+    await page.fill('#text', 'Here is my log.');
+    const file = (name: string, content: Buffer) =>
+      page.setInputFiles('#file', { name, mimeType: 'text/csv', buffer: content });
+    await file('idle.csv', Buffer.from('time;LTFT\n0;22\n'));
+    await page.waitForSelector('#status:has-text("stands in the form")');
+    expect(await page.inputValue('#text')).toBe('Here is my log.\n\nidle.csv:\ntime;LTFT\n0;22\n');
+    await file('picture.png', Buffer.from([0x89, 0x50, 0x4e, 0x47, 0, 0, 0]));
+    await page.waitForSelector('#status.failed:has-text("is not a text file")');
+    await file('huge.csv', Buffer.alloc(400_000, 'x'));
+    await page.waitForSelector('#status.failed:has-text("too large")');
+    expect(await page.inputValue('#text')).toContain('time;LTFT');
+    await page.click('#write button');
+    await page.waitForSelector('.entry.post:has-text("idle.csv")');
+  });
+
   it('writes times in the reader’s own zone', async () => {
     const page = await visit({ timezoneId: 'Asia/Kolkata', locale: 'en-GB' });
     await page.fill('#text', 'one');
@@ -221,7 +238,7 @@ describe('hostile words', () => {
       await page.locator('.entry.reply').nth(before).waitFor();
     }
     const { conversation } = (await program.store.listPosts('answered', 1))[0]!;
-    const tags = new Set(['ARTICLE', 'HEADER', 'H2', 'TIME', 'DIV', 'P', 'STRONG', 'UL', 'LI', 'BR']);
+    const tags = new Set(['ARTICLE', 'HEADER', 'H2', 'TIME', 'DIV', 'P', 'STRONG', 'UL', 'OL', 'LI', 'BR']);
     for (let at = 0; at < all.length; at += 60) {
       for (const [index, text] of all.slice(at, at + 60).entries())
         await program.submit({

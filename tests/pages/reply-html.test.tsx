@@ -8,7 +8,7 @@ const html = (markdown: string) => String(<ReplyHtml markdown={markdown} />);
 
 /** What is left of a page's HTML when the tags that a reply may have are taken away. */
 const withoutOwnTags = (written: string) =>
-  written.replaceAll(/<\/?(p|ul|li|strong)>|<br\/>|<div class="words">|<\/div>/g, '');
+  written.replaceAll(/<\/?(p|ul|ol|li|strong)>|<ol start="\d{1,3}">|<br\/>|<div class="words">|<\/div>/g, '');
 
 describe('a reply as HTML', () => {
   it.each([
@@ -20,6 +20,12 @@ describe('a reply as HTML', () => {
     ['**Causes:**\n- a\n- b\nend', '<p><strong>Causes:</strong></p><ul><li>a</li><li>b</li></ul><p>end</p>'],
     ['one **without end', '<p>one **without end</p>'],
     ['**a** and **b', '<p><strong>a</strong> and **b</p>'],
+    ['1. a\n2. b', '<ol start="1"><li>a</li><li>b</li></ol>'],
+    [
+      '2. a\n3. b\n7. c\n- d',
+      '<ol start="2"><li>a</li><li>b</li></ol><ol start="7"><li>c</li></ol><ul><li>d</li></ul>',
+    ],
+    ['2.5 V and 1.x', '<p>2.5 V and 1.x</p>'],
     ['-no item', '<p>-no item</p>'],
     ['[x](javascript:y)', '<p>[x](javascript:y)</p>'],
     ['', ''],

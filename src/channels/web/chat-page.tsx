@@ -80,6 +80,10 @@ function WriteForm({
           Ctrl and Enter sends. Please leave out names, number plates and addresses.
         </span>
       </div>
+      <p id="log-file" class="log-file" hidden={true}>
+        <label for="file">Add a log or a data list (text or CSV)</label>
+        <input id="file" type="file" accept=".csv,.txt,.log,text/plain,text/csv" />
+      </p>
       {children}
     </form>
   );
