@@ -218,11 +218,33 @@ describe('checks and repairs', () => {
     }
   });
 
-  it('leave the fuel system, back-pressure and recirculation to a workshop', () => {
-    for (const step of steps.filter((item) =>
-      /fuel pressure|pressure gauge|back-pressure|drain the tank|blank(ing)? plate/i.test(item.text),
-    )) {
+  it('leave the fuel system, back-pressure, recirculation and drained oil to a workshop', () => {
+    const workshopOnly =
+      /fuel pressure|fuel-pressure|pressure gauge|back-pressure|drain the tank|recirculation|blank(ing)? plate|oil and filter changed/i;
+    for (const step of steps.filter((item) => workshopOnly.test(item.text))) {
       expect(step.effort, `${step.fault}: ${step.text}`).toBe('workshop');
+    }
+  });
+
+  it('keep an owner’s hands off a running engine', () => {
+    for (const step of steps.filter((item) => item.safety === 'look-and-listen-running')) {
+      expect(step.text, step.fault).not.toMatch(/\b(open|loosen|pull|take off|unplug|touch|try|squeeze)\b/i);
+    }
+    for (const step of steps.filter(
+      (item) => item.effort !== 'workshop' && /\bcap\b|\bunplug|\bpull\b/i.test(item.step),
+    )) {
+      expect(step.step, step.fault).toMatch(/(engine|key|exhaust) (off|cold)|never open a hot cap/i);
+    }
+  });
+
+  it('have a passenger read the screen wherever a figure is taken on the road', () => {
+    const onTheRoad = steps.filter(
+      (item) => /^read /i.test(item.step) && /cruise|under (steady )?load/i.test(item.step),
+    );
+    expect(onTheRoad.length).toBeGreaterThan(0);
+    for (const step of onTheRoad) {
+      expect(step.step, step.fault).toMatch(/passenger/i);
+      expect(step.safety, step.fault).toBe('drive-and-observe');
     }
   });
 
