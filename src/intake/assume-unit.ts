@@ -16,7 +16,7 @@ const rules: Partial<Record<Quantity, readonly Rule[]>> = {
   'long-term-trim': [[0, 100, 'percent']],
   'total-trim': [[0, 150, 'percent']],
   'sensor-voltage': [
-    [0, 5.5, 'volt'],
+    [0, 2, 'volt'],
     [10, 1275, 'millivolt'],
   ],
   'pump-current': [[0, 30, 'milliampere']],

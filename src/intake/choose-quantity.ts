@@ -77,7 +77,7 @@ export function chooseQuantity(question: Question): Choice | null {
   const backward = lookBack(question, measure);
   const forward = lookAhead(question, measure);
   if (backward && forward) {
-    const usedBefore = [...question.choices.values()].some((choice) => choice.mention === backward.mention);
+    const usedBefore = hasFigure(question, backward.mention);
     const nextBegins = segment.measures[index + 1]?.first ?? Number.POSITIVE_INFINITY;
     const owned =
       nextBegins - forward.mention!.last <= 2 && !gapHas(question, forward.mention!.last, nextBegins, /^,$/);
@@ -93,6 +93,12 @@ export function chooseQuantity(question: Question): Choice | null {
     byCarry(question, measure) ??
     byPrevious(question, measure)
   );
+}
+
+/** Whether one of the last few figures was tied to a name already. */
+function hasFigure({ choices, index }: Question, mention: Mention | null): boolean {
+  for (let before = index - 1; before >= Math.max(0, index - 8); before -= 1) if (choices.get(before)?.mention === mention) return true;
+  return false;
 }
 
 /** Whether the measures before this one stood ahead of their names. */
@@ -161,7 +167,7 @@ function measureGap(question: Question, from: number, to: number): Gap {
   for (let at = from; at < to && at - from < 60; at += 1) {
     const token = tokens[at]!;
     if (linking.has(token.text) || marks.has(token.text) || token.kind === 'number') continue;
-    if (isCovered(segment, at)) continue;
+    if (question.figures.covered[at] === 1) continue;
     unknown += 1;
   }
   // A name inside brackets does not reach out of them.
@@ -185,16 +191,6 @@ function isInBrackets(tokens: readonly Token[], from: number): boolean {
     if (text === undefined || text === ')' || text === '\n') return false;
   }
   return false;
-}
-
-function isCovered(segment: Segment, token: number): boolean {
-  const covers = (mark: { first: number; last: number }) => mark.first <= token && token < mark.last;
-  return (
-    segment.places.some(covers) ||
-    segment.conditions.some(covers) ||
-    segment.measures.some(covers) ||
-    segment.mentions.some(covers)
-  );
 }
 
 function gapHas(question: Question, from: number, to: number, pattern: RegExp): boolean {
@@ -273,11 +269,11 @@ function isBareTied(question: Question, measure: Measure, gap: Gap): boolean {
     )
   )
     return true;
-  if (after.kind === 'word' && after.spaced && counted.test(after.text) && !isCovered(question.segment, measure.last))
+  if (after.kind === 'word' && after.spaced && counted.test(after.text) && question.figures.covered[measure.last] !== 1)
     return false;
   if (clear || after.kind !== 'word') return !/^[$\u00a3\u20ac]$/.test(after.text);
   if (!after.spaced) return false;
-  return !counted.test(after.text) || isCovered(question.segment, measure.last);
+  return !counted.test(after.text) || question.figures.covered[measure.last] === 1;
 }
 
 /** Units that only one quantity has in posts of this trade. */

@@ -109,6 +109,8 @@ function phrases(): Array<readonly [string, EngineFields]> {
     ['turbo diesel', { fuel: 'diesel', induction: 'boosted' }],
     ['petrol engine', { fuel: 'petrol' }],
     ['petrol car', { fuel: 'petrol' }],
+    ['petrol', { fuel: 'petrol' }],
+    ['gasoline', { fuel: 'petrol' }],
     ['gas engine', { fuel: 'petrol' }],
     ['gasoline engine', { fuel: 'petrol' }],
     ['its petrol', { fuel: 'petrol' }],
@@ -223,6 +225,14 @@ function isElse(tokens: readonly Token[], first: number, last: number, fields: E
       ) ||
       /^(not|no|smell|smells|of|than|non|like)$/.test(before) ||
       (/^(a|like|some)$/.test(before) && tokens[first - 2]?.text === 'like')
+    );
+  // "Petrol, not a turbo" and "1.6 petrol" describe the car; a smell or a tank of petrol does not.
+  if (fields.fuel === 'petrol' && last === first + 1)
+    return !(
+      /^[,.]$|^(manual|auto|automatic|estate|hatchback|saloon|version|model)$|^$/.test(after) &&
+      (tokens[first - 1] === undefined ||
+        tokens[first - 1]!.kind !== 'word' ||
+        /^(l|litre|liter|v|i|its|is|valve|turbo)$/.test(before))
     );
   if (fields.layout === 'flat' && fields.cylinders === undefined) return /^(shorts|van|crate)$/.test(after);
   return false;

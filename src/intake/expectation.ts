@@ -63,6 +63,8 @@ export function isExpectation(tokens: readonly Token[], segment: Segment, measur
     if (crossed) continue;
     if (text === 'max' && isGas) return true;
     if (!before.test(text)) continue;
+    // "over 3x the limit at 0.73 %" gives the figure and not the limit.
+    if (text === 'limit' && /^(at|with|:)$/.test(tokens[at + 1]?.text ?? '') && isExceeded(tokens, at)) continue;
     if (!weak.has(text)) return text !== 'maximum' || isGas;
     if (isExpecting(tokens, at, measure)) return true;
   }
@@ -80,6 +82,13 @@ export function isExpectation(tokens: readonly Token[], segment: Segment, measur
     if (text === 'or' && /^(less|below|lower|under|more|better|higher|above)$/.test(tokens[at + 1]?.text ?? ''))
       return at === measure.last;
   }
+  return false;
+}
+
+function isExceeded(tokens: readonly Token[], at: number): boolean {
+  for (let back = 1; back <= 4; back += 1)
+    if (/^(over|above|x|times|exceeds|exceeded|exceeding|beyond|twice|double)$/.test(tokens[at - back]?.text ?? ''))
+      return true;
   return false;
 }
 

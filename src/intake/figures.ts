@@ -27,6 +27,8 @@ export interface Segment {
 
 export interface Figures {
   readonly segments: readonly Segment[];
+  /** One entry a token: 1 where it belongs to a measure, name, place or condition. */
+  readonly covered: Uint8Array;
   readonly habits: Habits;
   /** Fuel trims are spoken of, so that "short" and "long" mean them. */
   readonly talksOfTrims: boolean;
@@ -98,8 +100,11 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
     };
   });
   const folded = input.text.folded;
+  const marked = new Uint8Array(tokens.length);
+  for (const mark of [...free, ...mentions, ...places, ...conditions]) marked.fill(1, mark.first, mark.last);
   return {
     segments,
+    covered: marked,
     habits: habitsOf(folded),
     talksOfTrims: /\btrims?\b|ltft|stft|adapt|fuel correction/.test(folded),
     talksOfSensors:
@@ -114,7 +119,7 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
   };
 }
 
-const longestSegment = 300;
+const longestSegment = 160;
 
 /** Sentences and lines. A point inside a number or an abbreviation does not end one. */
 function splitSegments(

@@ -82,7 +82,7 @@ function perQuart(tokens: readonly Token[], measure: Measure): Measure {
   if (measure.unit !== 'mile') return measure;
   const before = [6, 5, 4, 3, 2, 1].map((back) => tokens[measure.first - back]?.text ?? '').join(' ');
   const found =
-    /\b(?:a|one|1|another) (quart|qt|litre|liter)(?: of oil| or so| of 5w30)? (?:every|per|each|in|for every|about every|every about)$/.exec(
+    /\b(?:a|one|1|another) (quart|qt|litre|liter)(?: of oil| or so)? (?:every|per|each|in|over|between|about every|every about)(?: a| an| about| the| each| every)?$/.exec(
       before,
     );
   return found ? { ...measure, unit: found[1]!.startsWith('q') ? 'mile-per-quart' : 'mile-per-litre' } : measure;

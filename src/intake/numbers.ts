@@ -211,7 +211,7 @@ function finish(
   if (!after || after.kind !== 'word') return plain;
   const text = after.text;
   if (!after.spaced) {
-    if (/^(st|nd|rd|th|x|wd|mm|cm|er|ers|s|'s|am|pm|yr|yrs|year|years|hp|bhp|ps|ft|lb|lbs|nm)$/.test(text)) return null;
+    if (/^(st|nd|rd|th|x|wd|mm|cm|er|ers|s|'s|am|pm|yr|yrs|year|years|hp|bhp|ps|ft|nm)$/.test(text)) return null;
     if (text === 'k') return { ...plain, last: last + 1, value: value * 1000, alternative: null, thousands: true };
     if (/^k(miles|mi|km|kms|mls)$/.test(text))
       return { ...plain, value: value * 1000, alternative: null, thousands: true };

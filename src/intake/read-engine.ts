@@ -25,31 +25,29 @@ export function readEngine(input: ReaderInput, knowledge: Knowledge): ReaderResu
   const words = findEngineWords(tokens);
   const sizes = findSizes(tokens, vehicles, words);
   const named = vehicles.map((vehicle) => withYear(tokens, vehicle));
-  const inVehicle = (mark: EngineMark) =>
-    vehicles.some(
-      (vehicle) =>
-        vehicle.first <= mark.first &&
-        mark.first < vehicle.last &&
-        mark.fields.layout === undefined &&
-        mark.fields.fuel === undefined &&
-        mark.fields.induction === undefined,
-    );
+  const inNames = new Uint8Array(tokens.length);
+  for (const vehicle of vehicles) inNames.fill(1, vehicle.first, vehicle.last);
+  const inVehicle = ({ first, fields }: EngineMark) =>
+    inNames[first] === 1 && fields.layout === undefined && fields.fuel === undefined && fields.induction === undefined;
   const marks = [...named, ...words.filter((mark) => !inVehicle(mark)), ...sizes, ...findDrive(tokens, words)]
     .filter((mark) => !isTaken(input.taken, tokens[mark.first]!.start, tokens[mark.last - 1]!.end))
     .sort((a, b) => a.first - b.first);
   const findings: Finding[] = [];
   let group: EngineMark[] = [];
+  let said: EngineFields = {};
   const close = () => {
     if (group.length > 0) findings.push(...makeFindings(input, group));
     group = [];
+    said = {};
   };
   for (const mark of marks) {
-    if (group.length > 0 && !joins(input, group, mark)) close();
+    if (group.length > 0 && !joins(input, group.at(-1)!, said, mark)) close();
     group.push(mark);
+    said = { ...said, ...mark.fields };
   }
   close();
   for (const size of sizes) {
-    if (size.typedUnit !== null && !isTaken(input.taken, tokens[size.first]!.start, tokens[size.last - 1]!.end))
+    if (!isTaken(input.taken, tokens[size.first]!.start, tokens[size.last - 1]!.end))
       findings.push(makeSizeReading(input, size));
   }
   return {
@@ -60,8 +58,7 @@ export function readEngine(input: ReaderInput, knowledge: Knowledge): ReaderResu
 }
 
 /** Marks of one sentence about one car make one finding, unless they say different things of the same field. */
-function joins(input: ReaderInput, group: readonly EngineMark[], mark: EngineMark): boolean {
-  const last = group.at(-1)!;
+function joins(input: ReaderInput, last: EngineMark, said: EngineFields, mark: EngineMark): boolean {
   if (mark.first - last.last > 25) return false;
   const [from, to] = [input.clauses.clauseAt(last.first), input.clauses.clauseAt(mark.first)];
   if (from.context.car !== to.context.car) return false;
@@ -77,7 +74,7 @@ function joins(input: ReaderInput, group: readonly EngineMark[], mark: EngineMar
     }
   }
   for (const key of Object.keys(mark.fields) as Array<keyof EngineFields>) {
-    if (group.some((other) => other.fields[key] !== undefined && other.fields[key] !== mark.fields[key])) return false;
+    if (said[key] !== undefined && said[key] !== mark.fields[key]) return false;
   }
   return true;
 }
@@ -123,10 +120,10 @@ function makeSizeReading(input: ReaderInput, size: Size): ReadingFinding {
     when: null,
     range: null,
     limit: null,
-    unitAssumed: false,
+    unitAssumed: size.typedUnit === null,
     original: {
       value: quoteOf(input.text, start, input.tokens[(number?.last ?? size.first + 1) - 1]!.end).slice(0, 80),
-      unit: size.typedUnit!,
+      unit: size.typedUnit ?? '',
     },
   };
 }
@@ -200,6 +197,15 @@ function yearOf(tokens: readonly Token[], at: number, short: boolean): number | 
 
 /** Engine sizes: with a unit, or a bare "1.8" beside a car, a layout, valves or a charger. */
 function findSizes(tokens: readonly Token[], vehicles: readonly VehicleName[], words: readonly EngineMark[]): Size[] {
+  const near: Neighbours = {
+    layoutAt: new Set(
+      words
+        .filter(({ fields }) => fields.layout !== undefined || fields.cylinders !== undefined)
+        .map((mark) => mark.first),
+    ),
+    carAt: new Map(vehicles.map((vehicle) => [vehicle.first, vehicle])),
+    carEnding: new Map(vehicles.map((vehicle) => [vehicle.last, vehicle])),
+  };
   const sizes: Size[] = [];
   for (let index = 0; index < tokens.length; index += 1) {
     const token = tokens[index]!;
@@ -237,7 +243,7 @@ function findSizes(tokens: readonly Token[], vehicles: readonly VehicleName[], w
       continue;
     }
     if (number.decimals !== 1 || number.value < 0.6 || number.value > 8.4 || unit) continue;
-    if (isEngineSize(tokens, index, number.last, vehicles, words)) {
+    if (isEngineSize(tokens, index, number.last, near)) {
       sizes.push({ first: index, last: number.last, fields: { displacement: number.value }, typedUnit: null });
     }
     index = number.last - 1;
@@ -245,13 +251,14 @@ function findSizes(tokens: readonly Token[], vehicles: readonly VehicleName[], w
   return sizes;
 }
 
-function isEngineSize(
-  tokens: readonly Token[],
-  first: number,
-  last: number,
-  vehicles: readonly VehicleName[],
-  words: readonly EngineMark[],
-): boolean {
+/** Cars and layouts by the tokens that they begin and end at. */
+interface Neighbours {
+  readonly layoutAt: ReadonlySet<number>;
+  readonly carAt: ReadonlyMap<number, VehicleName>;
+  readonly carEnding: ReadonlyMap<number, VehicleName>;
+}
+
+function isEngineSize(tokens: readonly Token[], first: number, last: number, near: Neighbours): boolean {
   const after = tokens[last];
   const before = tokens[first - 1];
   if (
@@ -264,19 +271,13 @@ function isEngineSize(
     return after.spaced || after.text.length <= 4 || /^(petrol|diesel|turbo)$/.test(after.text);
   }
   if (after && after.kind === 'number' && tokens[last + 1]?.text === 'v' && !tokens[last + 1]!.spaced) return true;
-  if (
-    words.some(
-      (mark) =>
-        (mark.fields.layout !== undefined || mark.fields.cylinders !== undefined) &&
-        mark.first >= last &&
-        mark.first - last <= 1,
-    )
-  )
-    return true;
-  const car = vehicles.find(
-    (vehicle) =>
-      (vehicle.last <= first && first - vehicle.last <= 2) || (vehicle.first >= last && vehicle.first - last <= 1),
-  );
+  if (near.layoutAt.has(last) || near.layoutAt.has(last + 1)) return true;
+  const car =
+    near.carEnding.get(first) ??
+    near.carEnding.get(first - 1) ??
+    near.carEnding.get(first - 2) ??
+    near.carAt.get(last) ??
+    near.carAt.get(last + 1);
   if (car) {
     // "Accord 1.8 auto", "2.0 Mondeo"; not "Golf 1.2 V on the sensor" (a unit was ruled out) nor "Focus, 0.45".
     if (car.last <= first)
@@ -284,6 +285,11 @@ function isEngineSize(
         if (!/^(,|\(|-|with|the|a|gl|[a-z]{1,3}|\d{4})$/.test(tokens[at]!.text)) return false;
     return !/^(at|is|reads|lambda|was)$/.test(before?.text ?? '');
   }
+  if (
+    before?.text === 'my' &&
+    (after === undefined || after.kind !== 'word' || !/^(volts?|v|percent|amps?|ohms?|x|star|out)$/.test(after.text))
+  )
+    return true;
   return (
     /^(the|my|a)$/.test(before?.text ?? '') &&
     /^(of|version|first|early|engine|with)$/.test(tokens[first - 2]?.text ?? '') &&

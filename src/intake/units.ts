@@ -173,6 +173,9 @@ const spellings: Readonly<Record<UnitId, readonly string[]>> = {
     'lb of pressure',
     'lbs/in',
     'pounds per square inch',
+    'pounds',
+    'lbs',
+    'lb',
     'psi of boost',
   ],
   'inch-mercury': [

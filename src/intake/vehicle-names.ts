@@ -160,13 +160,14 @@ function modelAfter(tokens: readonly Token[], index: number, make: string, model
     tokens[at + 1]!.text.length <= 2
       ? at + 2
       : at + 1;
-  if (
-    next.kind === 'number' &&
-    /^\d{3}$/.test(next.text) &&
-    !/^[.,/]$/.test(tokens[at + 1]?.spaced === false ? (tokens[at + 1]?.text ?? '') : '')
-  )
-    return chunkEnd;
+  if (next.kind === 'number' && /^\d{3}$/.test(next.text) && !isNumberGlued(tokens, at + 1)) return chunkEnd;
   return null;
+}
+
+/** Whether a mark and further digits are glued on, so that the number is longer than it looks. */
+function isNumberGlued(tokens: readonly Token[], at: number): boolean {
+  const [mark, digits] = [tokens[at], tokens[at + 1]];
+  return mark?.spaced === false && /^[.,/]$/.test(mark.text) && digits?.kind === 'number' && !digits.spaced;
 }
 
 /** Takes in the trim levels that follow a model. */
