@@ -72,7 +72,7 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'unsure',
     "don't|dont|can't|couldn't know|tell|say if|whether",
     'hard|difficult to tell|say',
-    'almost|nearly',
+    'almost|!nearly',
     'about|going|gonna|threaten|threatening|try|trying|tries|tried|want|wants|wanted|wanting|ready to stall|die|quit|cut|overheat|stop|conk|blow|explode|misfire|smoke',
     'gonna stall|die|quit',
     'on =the verge|brink =of',

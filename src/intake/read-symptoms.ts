@@ -65,7 +65,7 @@ function judge(
   const isDefinite = definiteBefore(words, match.first, begin);
   if ((context.mood === 'question' || context.mood === 'supposed') && !isListed) {
     const given =
-      isDefinite &&
+      (isDefinite || includes(words, match, 'want')) &&
       polarity === 'present' &&
       !opensWithIf(input, words, match.first) &&
       !match.symptom.startsWith('check-engine');
@@ -81,10 +81,30 @@ function judge(
   const base = findingBase({ ...input, nextId: () => 'f0' }, start, stop, match.first, stated);
   const source = isDefinite && base.source === 'hearsay' ? 'owner' : base.source;
   return {
-    finding: { ...base, source, kind: 'symptom', symptom: match.symptom, when: whenOf(match.symptom, context) },
+    finding: {
+      ...base,
+      time: comparesWithEarlier(words, match) ? 'now' : base.time,
+      source,
+      kind: 'symptom',
+      symptom: match.symptom,
+      when: whenOf(match.symptom, context),
+    },
     isGeneral: match.role === 'absent' || match.role === 'when-denied',
     place: [start, stop],
   };
+}
+
+/** "Used to get 30 mpg, now 22" tells of now. */
+function comparesWithEarlier(words: readonly Word[], match: SymptomMatch): boolean {
+  return (
+    match.symptom === 'poor-fuel-economy' && words.slice(match.first, match.last).some((word) => word.raw === 'used')
+  );
+}
+
+/** "Doesn't want to start" says it and wishes nothing. */
+function includes(words: readonly Word[], match: SymptomMatch, key: string): boolean {
+  for (let index = match.first; index < match.last; index += 1) if (words[index]!.key === key) return true;
+  return false;
 }
 
 /** "Smoke: none", "black smoke? no": a list of what was looked at. */
