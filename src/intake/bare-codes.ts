@@ -135,6 +135,8 @@ export function standsAsCode(tokens: readonly Token[], chunk: Chunk, talk: CodeT
     )
       return true;
   }
+  // Nothing else in a post begins with a zero and has four digits.
+  if (talk.codes && /^0[0-7]\d{2}$/.test(chunk.text) && chunk.spaced && !isPartNumber(tokens, chunk)) return true;
   // Four hexadecimal digits, figures and letters mixed, where codes are spoken of.
   if (talk.codes && /^\d[0-9a-f]{3}$/.test(chunk.text) && /[a-f]/.test(chunk.text) && !/^\d{3}[a-f]$/.test(chunk.text))
     return true;
@@ -158,6 +160,14 @@ export function standsAsCode(tokens: readonly Token[], chunk: Chunk, talk: CodeT
       return false;
   }
   return false;
+}
+
+/** Digits joined on by a dash or a point: a part or telephone number. */
+function isPartNumber(tokens: readonly Token[], chunk: Chunk): boolean {
+  const [mark, more] = [tokens[chunk.last], tokens[chunk.last + 1]];
+  if (mark && !mark.spaced && /^[-./]$/.test(mark.text) && more?.kind === 'number' && !more.spaced) return true;
+  const before = tokens[chunk.first - 1];
+  return before?.kind === 'number' && before.text.length > 3;
 }
 
 /** "Pulled the codes: first a 4, no idea what that is, then 41 and 91": named as one of the codes that the sentence began with. */

@@ -106,6 +106,7 @@ function speedCondition(
     segment.conditions.some((mark) => mark.first <= measure.first && measure.first < mark.last && mark.when === 'idle')
   )
     return 'idle';
+  if (measure.high <= 1600 && segment.conditions.some((mark) => mark.when === 'idle')) return 'idle';
   if (choice.mention && /^idl/.test(input.tokens[choice.mention.first]!.text)) return 'idle';
   return state.fromSpeed;
 }

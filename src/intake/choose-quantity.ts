@@ -97,7 +97,8 @@ export function chooseQuantity(question: Question): Choice | null {
 
 /** Whether one of the last few figures was tied to a name already. */
 function hasFigure({ choices, index }: Question, mention: Mention | null): boolean {
-  for (let before = index - 1; before >= Math.max(0, index - 8); before -= 1) if (choices.get(before)?.mention === mention) return true;
+  for (let before = index - 1; before >= Math.max(0, index - 8); before -= 1)
+    if (choices.get(before)?.mention === mention) return true;
   return false;
 }
 
@@ -235,6 +236,7 @@ function fitScore(question: Question, candidate: Candidate, measure: Measure, ga
   if (quantity === 'gas-o2' && !figures.talksOfGases && measure.unit !== 'percent') return 0;
   if (measure.unit === null) {
     if (!named || !isBareTied(question, measure, gap)) return 0;
+    if (quantity === 'lambda' && measure.decimals === 0 && measure.high !== 1 && measure.alternative === null) return 0;
     // "2 O2 sensors" counts them: volts are typed with decimals, as zero, or in hundreds of millivolts.
     if (quantity === 'sensor-voltage' && measure.decimals === 0 && measure.high !== 0 && measure.high < 50) return 0;
     if (
@@ -316,6 +318,8 @@ function byUnit({ figures, input }: Question, measure: Measure): Choice | null {
     ) {
       return /[$\u00a3\u20ac]$/.test(before) ? null : { quantity: 'distance', mention: null };
     }
+    if (/^of (fuel )?pressure/.test(after) && /\b(fuel|gas|petrol|pump|rail)\b/.test(segmentWords(input, measure)))
+      return { quantity: 'fuel-pressure', mention: null };
     return null;
   }
   const lead = [3, 2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
@@ -333,6 +337,14 @@ function byUnit({ figures, input }: Question, measure: Measure): Choice | null {
   if ((measure.unit === 'ohm' || measure.unit === 'kilohm' || measure.unit === 'megohm') && figures.talksOfSensors)
     return { quantity: 'heater-resistance', mention: null };
   return null;
+}
+
+/** The dozen words before a measure. */
+function segmentWords(input: ReaderInput, measure: Measure): string {
+  return input.tokens
+    .slice(Math.max(0, measure.first - 12), measure.first)
+    .map((token) => token.text)
+    .join(' ');
 }
 
 /** A voltage beside a named sensor place ("B1S1 0.1-0.9", "downstream is at 0.7 V"). */
@@ -369,6 +381,13 @@ function mayCarryBare({ carried, input, segment, figures }: Question, measure: M
       /\b(get|gets|getting|got|between|averag(e|es|ing)|around|about|dropped to|down to)$/.test(before)
     );
   const isGas = quantity.startsWith('gas-') || quantity === 'lambda';
+  if (
+    isGas &&
+    figures.talksOfTest &&
+    measure.decimals > 0 &&
+    segment.conditions.some((mark) => mark.last === measure.first)
+  )
+    return true;
   if (isGas && figures.talksOfTest)
     return (
       measure.decimals > 0 &&
@@ -376,7 +395,6 @@ function mayCarryBare({ carried, input, segment, figures }: Question, measure: M
         before,
       )
     );
-  void segment;
   return measure.change !== null && measure.decimals > 0;
 }
 

@@ -331,15 +331,10 @@ export function findConditions(tokens: readonly Token[], measures: readonly Meas
 /** "at 2500 rpm", "hold it at 2000-3000rpm", "at 850 rpm", "at 60 mph", "@ 2500". */
 function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Condition | null {
   const before = tokens[measure.first - 1]?.text ?? '';
-  const led =
-    /^(at|@|around|about|to|near|above|past|hold|held|holding|of|a|steady|from|over|till|until|constant|between|reads)$/.test(
-      before,
-    ) ||
-    before === '(' ||
-    before === ',';
+  const led = /^(at|@|around|about|near|hold|held|holding|of|a|steady|constant|between|reads|\()$/.test(before);
   if (measure.unit === 'rpm') {
     const speed = (measure.low + measure.high) / 2;
-    if (speed >= 1400 && speed <= 4500) return led ? '2500rpm' : null;
+    if (speed >= 1800 && speed <= 4500) return led ? '2500rpm' : null;
     const twoBack = tokens[measure.first - 2]?.text ?? '';
     return speed >= 500 && speed <= 1100 && (/^(at|@)$/.test(before) || (before === 'its' && twoBack === 'at'))
       ? 'idle'

@@ -66,6 +66,8 @@ function readChunk(tokens: readonly Token[], chunk: Chunk): Place | null {
     const next = sensorAfter(tokens, chunk.last);
     return next ? place(Number(bank[1]), next.sensor, next.last) : place(Number(bank[1]), null);
   }
+  const numbered = /^(?:lambda|adaptive|adaptation|adaption|trim)([12])$/.exec(text);
+  if (numbered) return place(Number(numbered[1]), text.startsWith('lambda') ? 1 : null);
   const sensor = /^(?:sensor|o2s|ho2s|sens)([1-4])$/.exec(text);
   if (sensor) {
     const of = bankAfter(tokens, chunk.last);

@@ -148,6 +148,7 @@ const spellings: Readonly<Record<UnitId, readonly string[]>> = {
   rpm: [
     'rpm',
     'rpms',
+    "rpm's",
     'r p m',
     'revs',
     'rev/min',

@@ -186,7 +186,12 @@ function withTrims(text: ReadableText, tokens: readonly Token[], last: number, h
       at += 1;
       continue;
     }
-    if (token.text === 'l' && isShout(text, token) && token.spaced && (glued === undefined || glued.spaced)) {
+    if (
+      /^[b-hj-z]$/.test(token.text) &&
+      isShout(text, token) &&
+      token.spaced &&
+      (glued === undefined || glued.spaced)
+    ) {
       at += 1;
       continue;
     }

@@ -91,7 +91,9 @@ function scoreCodes({ id, labels, findings }: LabelledPost, tally: Tally): void 
   const got = new Set(
     findings.flatMap((finding) => (finding.kind === 'code' && finding.stated !== 'denied' ? [finding.code] : [])),
   );
-  match(id, [...new Set(labels.codes.map((code) => code.toUpperCase()))], [...got], tally);
+  // Labels hold codes as typed: 0420 is P0420.
+  const wanted = labels.codes.map((code) => code.toUpperCase().replace(/^(0\d{3})$/, 'P$1'));
+  match(id, [...new Set(wanted)], [...got], tally);
 }
 
 /** "1,98" -> 1.98, "275,000" -> 275000, "-2 and -4" -> -2, -4. */
