@@ -94,7 +94,7 @@ function FilterForm({ chosen }: { readonly chosen: Filter }) {
           </select>
         </div>
         <div>
-          <label for="words">First words or first cause</label>
+          <label for="words">Words or cause</label>
           <input id="words" name="words" type="text" maxlength={100} value={chosen.words} dir="auto" />
         </div>
         <button type="submit">Show</button>

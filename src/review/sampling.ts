@@ -4,8 +4,6 @@ import type { AnswerSummary } from '../store/store.ts';
 
 export type LookReason = 'danger' | 'surprise' | 'sample';
 
-/** From this danger on an answer is always looked at (judgement: fire, poisoning, a flashing light). */
-const dangerLimit = 70;
 /** From this surprise on (judgement: the readings fit worse than seven in ten usually do). */
 const surpriseLimit = 0.7;
 /** One in so many of the rest. */
@@ -14,7 +12,8 @@ const sampleEvery = 10;
 /** Why an answer is to be looked at; null when it was looked at already, or need not be. The same for every moderator. */
 export function reasonToLook(answer: AnswerSummary): LookReason | null {
   if (answer.review !== 'unreviewed') return null;
-  if (answer.driving === 'stop' || answer.danger >= dangerLimit) return 'danger';
+  // Cautions about the work alone (hot parts, petrol) are in too many answers to tell them apart; what is said on driving is not.
+  if (answer.driving !== 'ok') return 'danger';
   if (answer.surprise >= surpriseLimit) return 'surprise';
   return isSampled(answer.answerId) ? 'sample' : null;
 }

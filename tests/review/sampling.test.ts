@@ -22,15 +22,14 @@ const unsampled = ids.find((answerId) => reasonToLook(summary({ answerId })) ===
 
 describe('an answer', () => {
   it.each<[Partial<AnswerSummary>, string | null]>([
-    [{ danger: 69 }, null],
-    [{ danger: 70 }, 'danger'],
-    [{ driving: 'limit' }, null],
+    [{ danger: 100 }, null],
+    [{ driving: 'limit' }, 'danger'],
     [{ driving: 'stop' }, 'danger'],
     [{ surprise: 0.69 }, null],
     [{ surprise: 0.7 }, 'surprise'],
-    [{ surprise: 0.9, danger: 90 }, 'danger'],
-    [{ danger: 100, review: 'standing' }, null],
-    [{ danger: 100, review: 'withdrawn' }, null],
+    [{ surprise: 0.9, driving: 'stop' }, 'danger'],
+    [{ driving: 'stop', review: 'standing' }, null],
+    [{ driving: 'stop', review: 'withdrawn' }, null],
   ])('with %o is looked at because of %s', (parts, reason) => {
     expect(reasonToLook(summary({ answerId: unsampled, ...parts }))).toBe(reason);
   });
