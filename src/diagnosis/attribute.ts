@@ -14,6 +14,9 @@ export interface Attributed {
   }>;
 }
 
+/** Two faults that explain equally well stay in their order, whatever the last digit says. */
+const equal = 1e-9;
+
 /**
  * @param alone    mass of each fault alone
  * @param together mass of each pair, faults x faults, first < second
@@ -38,7 +41,7 @@ export function attribute(
       const chained = forward !== backward;
       const firstIsRoot = chained
         ? forward > backward
-        : alone[first]! * prior[second]! >= alone[second]! * prior[first]!;
+        : alone[first]! * prior[second]! >= alone[second]! * prior[first]! * (1 - equal);
       const root = firstIsRoot ? first : second;
       probability[root]! += mass;
       total += mass;

@@ -92,7 +92,7 @@ export function codeFromState(state: State, code: string): number {
     case 'P0133':
       return 0.6 * step(state.plus[plus.lag + bank]!, 0.3, 0.06);
     case 'P0135':
-      return heater(state, bank) ? 0.55 : 0;
+      return heater(state, bank) ? 0.68 : 0;
     case 'P0031':
       return heater(state, bank) ? 0.25 : 0;
     case 'P0030':
@@ -100,7 +100,7 @@ export function codeFromState(state: State, code: string): number {
     case 'P0032':
       return heater(state, bank) ? 0.1 : 0;
     case 'P0141':
-      return rearHeater(state, bank) ? 0.55 : 0;
+      return rearHeater(state, bank) ? 0.68 : 0;
     case 'P0037':
       return rearHeater(state, bank) ? 0.25 : 0;
     case 'P0036':

@@ -18,13 +18,12 @@ const size = 221;
 const table = { co: new Float64Array(size), co2: new Float64Array(size), o2: new Float64Array(size) };
 for (let index = 0; index < size; index += 1) {
   const lambda = lowest + index * step;
-  // Three-point Gauss-Hermite rule over the scatter: exact to the fifth moment of a normal spread.
-  for (const [offset, weight] of [
-    [-Math.sqrt(3), 1 / 6],
-    [0, 2 / 3],
-    [Math.sqrt(3), 1 / 6],
-  ] as const) {
+  // A normal spread in steps of a quarter of its width out to three: the balance has a kink at lambda 1 that coarser rules miss.
+  let total = 0;
+  for (let offset = -3; offset <= 3; offset += 0.25) total += Math.exp(-offset * offset * 0.5);
+  for (let offset = -3; offset <= 3; offset += 0.25) {
     const gas = balancedGas(lambda * (1 + offset * cylinderScatter));
+    const weight = Math.exp(-offset * offset * 0.5) / total;
     table.co[index]! += weight * gas.co;
     table.co2[index]! += weight * gas.co2;
     table.o2[index]! += weight * gas.o2;
@@ -63,6 +62,9 @@ export function balancedGas(lambda: number): { co: number; co2: number; o2: numb
 const hcPerMissedPercent = 215;
 const o2PerMissedPercent = 0.2;
 
+/** Part of a missed firing's charge that a good catalyst burns: it comes in slugs (judgement; testers find 200 to 3000 ppm left). */
+const slugConversion = 0.55;
+
 /**
  * Adds one bank's share of the gas at the tailpipe to the five numbers of `out` from `at` on (gasOrder).
  *
@@ -96,8 +98,8 @@ export function addTailpipeGas(
   let co2 = table.co2[index]! + part * (table.co2[index + 1]! - table.co2[index]!);
   let o2 = table.o2[index]! + part * (table.o2[index + 1]! - table.o2[index]!);
   const missed = 100 * (1 - firing);
-  let hc =
-    130 + 1800 * Math.max(0, 1 - lambda) + 9000 * Math.max(0, lambda - 1.15) + hcPerMissedPercent * missed + 60 * oil;
+  let hc = 130 + 1800 * Math.max(0, 1 - lambda) + 9000 * Math.max(0, lambda - 1.2) + 60 * oil;
+  let unburned = hcPerMissedPercent * missed;
   co *= firing;
   co2 *= firing;
   o2 += o2PerMissedPercent * missed;
@@ -106,6 +108,7 @@ export function addTailpipeGas(
   co *= before;
   co2 *= before;
   hc *= before;
+  unburned *= before;
   o2 = o2 * before + 20.9 * (1 - before);
 
   // A hot catalyst burns CO and HC as far as its activity and the oxygen reach, CO first; six-carbon HC takes about 9.5 O2.
@@ -113,8 +116,10 @@ export function addTailpipeGas(
   co -= burnedCo;
   co2 += burnedCo;
   o2 -= burnedCo / 2;
-  const burnedHc = Math.min(catalyst * hc, (o2 * 10_000) / 9.5 + 0.5 * catalyst * hc);
-  hc -= burnedHc;
+  const reach = (o2 * 10_000) / 9.5;
+  const burnedHc =
+    Math.min(catalyst * hc, reach + 0.5 * catalyst * hc) + Math.min(slugConversion * catalyst * unburned, reach);
+  hc += unburned - burnedHc;
   co2 += (6 * burnedHc) / 10_000;
   o2 = Math.max(0, o2 - (9.5 * burnedHc) / 10_000);
 

@@ -83,6 +83,8 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
     const key = `${reading.bank} ${reading.when}`;
     groups.set(key, [...(groups.get(key) ?? []), reading]);
   }
+  // Corrections of one car share its tolerances, its fuel and the day: each further one says less.
+  const shared = 1 / (1 + 0.12 * Math.max(0, groups.size - 1));
   return [...groups.values()].map((group) => {
     const meanOf = (quantity: string) => {
       const values = group.filter((reading) => reading.quantity === quantity).map((reading) => reading.value);
@@ -101,7 +103,7 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
       when: first.when,
       limit: group.find((reading) => reading.limit !== null)?.limit ?? null,
       findings: group.map((reading) => reading.id),
-      strength: Math.min(...group.map(strengthOf)),
+      strength: shared * Math.min(...group.map(strengthOf)),
       // The long term alone leaves the short term out, which swings about zero.
       widen: (total !== null || both ? 1 : 1.25) * (first.when === 'cold' ? 1.8 : 1),
     };

@@ -150,7 +150,8 @@ export const predictors: Readonly<Record<ObservableName, Predictor>> = {
   trim(state, bank, point, _around, out) {
     const cell = cellOf(bank, point);
     const trim = 100 * state.trim[cell]!;
-    const spread = trimSpread[point]! + 0.14 * Math.abs(trim) + 20 * missed(state, cell);
+    // Severities stand about a factor of two apart: a car between two of them lies within a quarter of the nearer one.
+    const spread = trimSpread[point]! + 0.22 * Math.abs(trim) + 20 * missed(state, cell);
     set(out, trim, isAlive(state, cell) ? spread : 9);
   },
   // Without the long-term figure: the learnt part may hide any share of the correction.
