@@ -107,7 +107,14 @@ const posts: [string, Said[]][] = [
   ],
   [
     'air-filter-blocked',
-    [four, noCodes, shows('low-power', 'load'), ...trims(0, 1, 0), denies('misfire'), answers('full-power', 'weak')],
+    [
+      four,
+      noCodes,
+      shows('low-power', 'load'),
+      ...trims(0, 1, 0),
+      denies('misfire'),
+      work('tested', 'air-filter', 'found-bad'),
+    ],
   ],
   [
     'pcv-valve-stuck',
