@@ -2,6 +2,8 @@
 import type { EngineFamily } from '../knowledge/schema/engine-family.ts';
 import type { Where } from '../vocabulary/answer-document.ts';
 import type { BankOneSide, EngineMatch } from './match-engine.ts';
+import { bayOf } from './pictures/bay-spec.ts';
+import { picturePath } from './pictures/picture.ts';
 
 /** Below this the owner is told how to prove it before buying a part. */
 const sureEnough = 0.9;
@@ -39,7 +41,9 @@ export function describeSensor(
   withProof = true,
 ): Where {
   const { text, certainty } = sayBankAndSensor(bank, sensor, engine, withProof ? ` ${proof}` : '');
-  return { item, text: tidy(text), certainty, picture: null, source: engine.source };
+  const bay = certainty === 'ask' ? null : bayOf(engine, bank, sensor);
+  const picture = bay ? picturePath({ kind: 'bay', bay }) : null;
+  return { item, text: tidy(text), certainty, picture, source: engine.source };
 }
 
 function sayBankAndSensor(
