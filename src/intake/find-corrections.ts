@@ -6,8 +6,9 @@ import type { PostReading } from './reading.ts';
 
 type Replacement = PostReading['replaces'][number];
 
-const corrects =
-  /\b(?:sorry|i meant|i mean|meant to (?:say|write|type)|correction|corrected|correcting|my mistake|my bad|typo|mistyped|i was wrong|got that wrong|misread|mis-read|should (?:be|have been|read|say)|scratch that|ignore that|not what i (?:said|wrote)|actually|oops|apologies|edit|wrong (?:number|figure|bank|way)|mixed up)\b/;
+/** Words that take something back. */
+export const correctionWords =
+  /\b(?:sorry|i meant|i mean|meant to (?:say|write|type)|correction|corrected|correcting|my mistake|my bad|typo|mistyped|i was wrong|got that wrong|misread|mis-read|should (?:be|have been|read|say)|scratch that|ignore that|not what i (?:said|wrote)|actually|oops|apologies|edit|make (?:that|it)|that was|wrong (?:number|figure|bank|way)|mixed up)\b/;
 const updates =
   /\b(?:now|today|update|currently|at the moment|these days|latest|re-?checked|checked again|measured again|new reading|since then|after (?:that|the|replacing|changing|cleaning|fitting)|this time|has (?:gone|changed|dropped|risen))\b/;
 
@@ -15,7 +16,7 @@ const updates =
 export function findCorrections(folded: string, findings: readonly Finding[], previous: Case): Replacement[] {
   if (previous.findings.length === 0) return [];
   const sample = folded.slice(0, 20_000);
-  const isCorrection = corrects.test(sample);
+  const isCorrection = correctionWords.test(sample);
   const isUpdate = updates.test(sample);
   const replaced = new Set<string>();
   const replaces: Replacement[] = [];

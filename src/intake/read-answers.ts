@@ -62,7 +62,7 @@ function splitPieces(tokens: readonly Token[], count: number): Piece[] {
     if (question === (starts.at(-1)?.question ?? -1) + 1 && question < count)
       starts.push({ question, token: index, first: afterMarker(tokens, index) });
   }
-  if (starts.length > 0 && starts[0]!.token <= 2 && (count > 1 || starts[0]!.first > starts[0]!.token + 1)) {
+  if (starts.length > 0 && starts[0]!.token <= 2 && looksAnswered(tokens, starts[0]!.first, count)) {
     return starts.flatMap((start, index) => {
       const last = trimmed(
         tokens,
@@ -79,6 +79,11 @@ function splitPieces(tokens: readonly Token[], count: number): Piece[] {
   if (tokens.length > longestAnswer && !opens) return [];
   // One plain answer to several questions answers the first.
   return [{ question: 0, first, last: opens ? endOfSentence(tokens, first, last) : last }];
+}
+
+/** A single question is answered by number only where yes, no or a mark follows ("2 miles" is no answer). */
+function looksAnswered(tokens: readonly Token[], first: number, count: number): boolean {
+  return count > 1 || openers.has(tokens[first]?.text ?? '') || tokens[first - 1]?.kind === 'punctuation';
 }
 
 const openers = new Set([

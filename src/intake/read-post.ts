@@ -10,6 +10,7 @@ import { judgeText } from './judge-text.ts';
 import { readAnswers } from './read-answers.ts';
 import { readBytes } from './read-bytes.ts';
 import { readCodes } from './read-codes.ts';
+import { readCorrections } from './read-corrections.ts';
 import { readEngine } from './read-engine.ts';
 import { readReadings } from './read-readings.ts';
 import { readRequests } from './read-requests.ts';
@@ -34,6 +35,7 @@ const readers: ReadonlyArray<(input: ReaderInput, knowledge: Knowledge) => Reade
   readSymptoms,
   readWork,
   readRequests,
+  readCorrections,
 ];
 
 /**

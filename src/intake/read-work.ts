@@ -75,12 +75,7 @@ export function readWork(input: ReaderInput, knowledge: Knowledge): ReaderResult
         verb.first,
       );
       const place = placeOf(places, part);
-      const name =
-        part.part === 'oxygen-sensor' && place?.sensor
-          ? place.sensor === 1
-            ? 'upstream-sensor'
-            : 'downstream-sensor'
-          : part.part;
+      const name = nameOf(part, place, words, found);
       findings.push({
         ...base,
         kind: 'work-done',
@@ -319,6 +314,17 @@ function partAt(parts: readonly Part[], word: number): number {
   }
   return low;
 }
+
+/** "Plugs and wires" are ignition leads; an oxygen sensor whose place is named is the upstream or downstream one. */
+function nameOf(part: Part, place: Place | null, words: readonly Word[], list: readonly Part[]): string {
+  if (part.part === 'wiring' && words[part.last - 1]!.key === 'wir' && list.some((other) => ignition.has(other.part)))
+    return 'ignition-leads';
+  if (part.part === 'oxygen-sensor' && place?.sensor)
+    return place.sensor === 1 ? 'upstream-sensor' : 'downstream-sensor';
+  return part.part;
+}
+
+const ignition = new Set(['spark-plugs', 'distributor', 'ignition-coils']);
 
 /** Nobody replaces codes or fuel trims: wiping and clearing them is a reset, and a battery is reset by nothing. */
 function actionOn(action: Action, part: string, _words: readonly Word[], _part: Part): Action {
