@@ -51,7 +51,7 @@ export function viewCase(
       ),
     ],
     causes: diagnosis.causes,
-    requests: requests.filter((request) => request.post === post),
+    requests: withoutHelp(requests.filter((request) => request.post === post)),
     earlierRequests: requests.filter((request) => request.post < post).reverse(),
     work: ours.filter(
       (finding): finding is WorkDoneFinding => finding.kind === 'work-done' && finding.stated !== 'denied',
@@ -63,6 +63,12 @@ export function viewCase(
     ),
     engine: knownEngine(ours),
   };
+}
+
+/** A post that wants an emission part fooled gets no help with where the part is or how to reach it. */
+function withoutHelp(requests: readonly RequestFinding[]): RequestFinding[] {
+  const tampers = requests.some((request) => request.about === 'tampering');
+  return requests.filter((request) => !tampers || (request.about !== 'location' && request.about !== 'how-to'));
 }
 
 /** Calculators bear the name of the quantity that they work out, but for this one. */

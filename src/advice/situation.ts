@@ -28,7 +28,13 @@ function isBeyond(value: number, limit: NonNullable<Situation['reading']>): bool
 function isAsked(found: CaseView['requests'][number], asked: NonNullable<Situation['request']>): boolean {
   if (asked.about && !asked.about.includes(found.about)) return false;
   if (!asked.items) return true;
-  return asked.items.some((start) => (start === null ? found.item === null : (found.item?.startsWith(start) ?? false)));
+  return asked.items.some((start) => named(start, found.item));
+}
+
+/** An item is meant as it stands, or by its beginning where that ends in a hyphen (`bank-`). */
+function named(item: string | null, found: string | null): boolean {
+  if (item === null || found === null) return item === found;
+  return item.endsWith('-') ? found.startsWith(item) : found === item;
 }
 
 function isDone(found: CaseView['work'][number], asked: NonNullable<Situation['work']>): boolean {

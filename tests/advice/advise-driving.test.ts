@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Diagnosis } from '../../src/diagnosis/diagnosis.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';
-import { advised, code, diagnosis, knowledge, reading, symptom } from './build.ts';
+import { advised, code, diagnosis, knowledge, reading, request, symptom } from './build.ts';
 
 /** `from`: section 6 of the project's cautions sheet repeats the trade's table; the outside source is named where there is one. */
 const table: Array<{
@@ -106,6 +106,18 @@ const table: Array<{
   {
     says: 'oil use 0.9 L per 1000 km',
     findings: [reading('oil-consumption', 0.9)],
+    driving: 'ok',
+    from: 'common practice',
+  },
+  {
+    says: 'asks about brakes',
+    findings: [request('how-to', 'brakes-out-of-scope')],
+    driving: 'limit',
+    from: 'common practice',
+  },
+  {
+    says: 'asks about airbags',
+    findings: [request('how-to', 'airbags-out-of-scope')],
     driving: 'ok',
     from: 'common practice',
   },

@@ -275,6 +275,20 @@ describe('chooseCautions', () => {
     expect(cautions[0]!.id).toBe('do-not-drive');
   });
 
+  it('does not take a question about a topic for work on the part', () => {
+    expect(ids([request('how-to', 'sensor-life'), request('how-to', 'wiring-first')])).toEqual([]);
+  });
+
+  it('gives no help with reaching a part that is to be fooled', () => {
+    const wants = [
+      request('tampering'),
+      request('location', 'bank-1-sensor-2'),
+      request('how-to', 'downstream-sensor'),
+    ];
+    expect(ids(wants)).toEqual(['tampering-illegal']);
+    expect(advised(wants).where).toEqual([]);
+  });
+
   it('says none about a harmless post', () => {
     expect(ids([code('P0171'), symptom('rough-idle'), request('diagnosis')])).toEqual([]);
   });

@@ -23,7 +23,7 @@ export const situation = z
       .optional(),
     /** One of these faults has at least this probability. */
     fault: z.strictObject({ anyOf: z.array(knowledgeId).min(1).max(16), atLeast: z.number().min(0).max(1) }).optional(),
-    /** This post asks for it; `items` are beginnings of the request's item, `null` a request that names none. */
+    /** This post asks for it; `items` are items as requests name them, or beginnings that end in a hyphen (`bank-`); `null`: none named. */
     request: z
       .strictObject({
         about: z
