@@ -60,7 +60,7 @@ export function modelCase(findings: readonly Finding[], knowledge: Knowledge, sk
       displacementKnown: engine.displacementKnown,
     };
     const table = settledTable(hypotheses, engine.displacement, around);
-    const terms = compileFindings(findings, hypotheses, engine.banks, knowledge);
+    const terms = compileFindings(findings, hypotheses, table, engine.banks, knowledge);
     const evaluator = newEvaluator(table, terms);
     const posterior = weigh(hypotheses, table, single, pair, evaluator, skip);
     return { weight, hypotheses, table, terms, evaluator, posterior, around, single };

@@ -2,10 +2,12 @@
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { CodeFinding, Finding, ReadingFinding, SymptomFinding } from '../vocabulary/findings.ts';
 import { bankOfCode, codeOnBank, weighedCode } from './code-counterparts.ts';
-import { backgroundOfCode, codeFromState, monitorOf } from './code-setting.ts';
+import { backgroundOfCode, codeFromState, mixtureDriverCount, monitorOf } from './code-setting.ts';
 import { factorTerms } from './factor-terms.ts';
 import { gatherReadings } from './gather-readings.ts';
 import type { Hypotheses } from './hypotheses.ts';
+import { rowOf, type SettledTable } from './settled-table.ts';
+import { leftUnsaid, silenceStrength } from './silence.ts';
 import { newState, type State } from './state.ts';
 import { strengthOf } from './strength.ts';
 import { otherSymptom, ownAbsence, symptomModels } from './symptom-drivers.ts';
@@ -13,12 +15,14 @@ import type { FactorTerm, Term, YesNoTerm } from './terms.ts';
 
 /**
  * @param findings the case's findings
+ * @param table    of the world: what each fault alone settles at
  * @param banks    of the engine
  * @returns every term that bears on the hypotheses, in the order of the findings
  */
 export function compileFindings(
   findings: readonly Finding[],
   hypotheses: Hypotheses,
+  table: SettledTable,
   banks: number,
   knowledge: Knowledge,
 ): Term[] {
@@ -28,13 +32,14 @@ export function compileFindings(
   const codes = now.filter((finding) => finding.kind === 'code');
   const symptoms = now.filter((finding) => finding.kind === 'symptom');
   const readings = now.filter(
-    (finding) => finding.kind === 'reading' && finding.stated !== 'denied',
-  ) as ReadingFinding[];
+    (finding): finding is ReadingFinding => finding.kind === 'reading' && finding.stated !== 'denied',
+  );
   return [
     ...codeTerms(codes, hypotheses, states, banks),
     ...codeListTerms(now, codes, hypotheses, states, banks),
     ...symptomTerms(symptoms, codes, readings, hypotheses, states, banks, knowledge),
     ...gatherReadings(readings, banks, strengthOf),
+    ...silenceTerm(own, hypotheses, table, states, banks, knowledge),
     ...factorTerms(own, hypotheses, knowledge, (symptom, finding) =>
       symptomTerm(symptom, [finding.id], true, hypotheses, states, banks, knowledge, strengthOf(finding)),
     ),
@@ -63,22 +68,53 @@ function codeTerms(
     const key = `${weighedCode(finding.code)} ${finding.stated === 'denied'}`;
     groups.set(key, [...(groups.get(key) ?? []), finding]);
   }
-  return [...groups.values()].map((group) => {
+  return [...groups.values()].flatMap((group): YesNoTerm[] => {
     const code = weighedCode(group[0]!.code);
     const monitor = monitorOf(code);
-    return {
+    const ownAbsences = codeAbsences(code, hypotheses, states, banks);
+    // A code that no fault sets says nothing here: a maker's own number, or another trade's.
+    if (monitor === null && ownAbsences.every((absence) => absence > 0.999)) return [];
+    const term: YesNoTerm = {
       kind: 'yes-no',
       findings: group.map((finding) => finding.id),
       strength: Math.max(...group.map(strengthOf)),
       about: { code },
       backgroundAbsence: 1 - backgroundOfCode(code),
-      ownAbsence: Float64Array.from(states, (state, single) => codeAbsence(code, hypotheses, single, state, banks)),
+      ownAbsence: ownAbsences,
       drivers: monitor ? [monitor] : [],
       present: group[0]!.stated !== 'denied',
       noticed: 0.9,
     };
+    return [term];
   });
 }
+
+const codeRows = new WeakMap<Hypotheses, Map<string, Float64Array>>();
+
+/** Absences of a code over all singles; the same for every post, so kept beside the hypotheses. */
+function codeAbsences(code: string, hypotheses: Hypotheses, states: readonly State[], banks: number): Float64Array {
+  return keep(codeRows, hypotheses, code, () =>
+    Float64Array.from(states, (state, single) => codeAbsence(code, hypotheses, single, state, banks)),
+  );
+}
+
+function keep(
+  rows: WeakMap<Hypotheses, Map<string, Float64Array>>,
+  hypotheses: Hypotheses,
+  key: string,
+  work: () => Float64Array,
+): Float64Array {
+  const known = rows.get(hypotheses) ?? new Map<string, Float64Array>();
+  rows.set(hypotheses, known);
+  let row = known.get(key);
+  if (!row) {
+    row = work();
+    // Codes come from outside: whatever is written must not fill the memory.
+    if (known.size < mostRows) known.set(key, row);
+  }
+  return row;
+}
+const mostRows = 400;
 
 /** Probability that one single leaves a code out, apart from what follows from the correction. */
 function codeAbsence(code: string, hypotheses: Hypotheses, single: number, state: State, banks: number): number {
@@ -188,6 +224,45 @@ function symptomTerms(
   );
 }
 
+/** What the owner leaves out, where anything of weight was said at all; one factor for all of it. */
+function silenceTerm(
+  own: readonly Finding[],
+  hypotheses: Hypotheses,
+  table: SettledTable,
+  states: readonly State[],
+  banks: number,
+  knowledge: Knowledge,
+): FactorTerm[] {
+  const weighty = own.some(({ kind }) => kind === 'symptom' || kind === 'code' || kind === 'reading');
+  if (!weighty) return [];
+  const symptoms = own.filter((finding) => finding.kind === 'symptom');
+  const mentioned = new Set([
+    ...symptoms.map((finding) => finding.symptom),
+    ...own.flatMap((finding) => {
+      if (finding.kind !== 'question-answer') return [];
+      const model = knowledge.questions.byId.get(finding.question)?.model;
+      return model?.by === 'symptom' ? [model.symptom] : [];
+    }),
+  ]);
+  // A misfire code tells of the misfire.
+  if (own.some((finding) => finding.kind === 'code' && /^P03/.test(finding.code))) mentioned.add('misfire');
+  const complaints = symptoms.filter((finding) => finding.stated === 'present' && finding.time === 'now').length;
+  const factor = new Float64Array(states.length).fill(1);
+  for (const { symptom, told } of leftUnsaid(mentioned, complaints)) {
+    const term = symptomTerm(symptom, [], false, hypotheses, states, banks, knowledge, 1);
+    for (let single = 0; single < factor.length; single += 1) {
+      let absent = term.backgroundAbsence * term.ownAbsence[single]!;
+      const { fault } = hypotheses.singles[single]!;
+      const at = rowOf(table, fault, table.faults, single, table.nobody) * mixtureDriverCount;
+      for (const [driver, weight] of term.drivers) absent *= 1 - weight * table.drivers[at + driver]!;
+      factor[single]! *= (1 - told * (1 - absent)) / (1 - told * (1 - term.backgroundAbsence));
+    }
+  }
+  return [{ kind: 'factor', findings: [], strength: silenceStrength, about: { silence: true }, factor }];
+}
+
+const symptomRows = new WeakMap<Hypotheses, Map<string, Float64Array>>();
+
 /** The term of one symptom, said or denied; questions.ts predicts answers with the same. */
 export function symptomTerm(
   symptom: string,
@@ -207,11 +282,13 @@ export function symptomTerm(
     strength,
     about: { symptom },
     backgroundAbsence: 1 - (light ? 0.25 : model.background),
-    ownAbsence: Float64Array.from(states, (state, single) => {
-      const fault = hypotheses.faults[hypotheses.singles[single]!.fault]!;
-      const shown = fault.symptoms[symptom] ?? 0;
-      return light ? lightAbsence(hypotheses, single, state, shown) : ownAbsence(model, state, shown);
-    }),
+    ownAbsence: keep(symptomRows, hypotheses, symptom, () =>
+      Float64Array.from(states, (state, single) => {
+        const fault = hypotheses.faults[hypotheses.singles[single]!.fault]!;
+        const shown = fault.symptoms[symptom] ?? 0;
+        return light ? lightAbsence(hypotheses, single, state, shown) : ownAbsence(model, state, shown);
+      }),
+    ),
     drivers: light ? lightDrivers(banks) : model.mixture,
     present,
     noticed: knowledge.symptoms.byId.get(symptom)?.noticed ?? 0.7,

@@ -57,6 +57,11 @@ function workFactors(finding: WorkDoneFinding, part: Part): Map<string, number> 
     return byFault;
   }
   if (action === 'disconnected' || action === 'reset') return byFault;
+  if (result === 'helped') {
+    // It got better for a time: the part was near the trouble, though the trouble is back.
+    for (const item of part.clears) byFault.set(item.fault, helpedFactor);
+    return byFault;
+  }
   for (const item of part.clears) {
     const tested = action === 'tested' || action === 'swapped' || result === 'found-good';
     const full = tested ? item.tested : item.replaced;
@@ -71,6 +76,8 @@ function workFactors(finding: WorkDoneFinding, part: Part): Map<string, number> 
   }
   return byFault;
 }
+
+const helpedFactor = 1.3;
 
 function answerTerm(
   finding: QuestionAnswerFinding,

@@ -80,7 +80,10 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
   const groups = new Map<string, ReadingFinding[]>();
   for (const reading of readings) {
     if (!/^(short-term|long-term|total)-trim$/.test(reading.quantity) || isAbsentBank(reading)) continue;
-    const key = `${reading.bank} ${reading.when}`;
+    let key = `${reading.bank} ${reading.when}`;
+    // Two figures of one kind that differ this much are of two banks or conditions that the writer did not name.
+    const alike = groups.get(key)?.find((other) => other.quantity === reading.quantity);
+    if (alike && Math.abs(alike.value - reading.value) > differentTrims) key += ` ${reading.id}`;
     groups.set(key, [...(groups.get(key) ?? []), reading]);
   }
   // Corrections of one car share its tolerances, its fuel and the day: each further one says less.
@@ -109,6 +112,9 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
     };
   });
 }
+
+/** Points between two corrections beyond which they are not repeats of one [%]. */
+const differentTrims = 8;
 
 /** A correction of 99 % on a bank is what readers show for a bank that the engine does not have. */
 function isAbsentBank(reading: ReadingFinding): boolean {

@@ -22,7 +22,7 @@ const clashingLoss = 2.6;
 
 export function judgeFit(model: CaseModel, conflicts: readonly Conflict[]): Fit {
   const world = model.worlds[0]!;
-  if (world.terms.length === 0) {
+  if (world.terms.every((term) => term.findings.length === 0)) {
     return {
       surprise: 0,
       clash: [],
@@ -33,7 +33,7 @@ export function judgeFit(model: CaseModel, conflicts: readonly Conflict[]): Fit 
   let sum = 0;
   let variance = 0;
   for (const { term, loss } of losses) {
-    if (term.kind === 'factor') continue;
+    if (term.kind === 'factor' || term.findings.length === 0) continue;
     const reading = term.kind === 'reading';
     sum += (loss - (reading ? typicalLoss : typicalSaid)) * term.strength;
     variance += (reading ? lossVariance : saidVariance) * term.strength;

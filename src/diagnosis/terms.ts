@@ -44,7 +44,8 @@ export interface FactorTerm extends Gathered {
   readonly about:
     | { readonly work: string; readonly action: string }
     | { readonly question: string; readonly answer: string }
-    | { readonly codeList: true };
+    | { readonly codeList: true }
+    | { readonly silence: true };
   /** One entry per single; two faults at once multiply. */
   readonly factor: Float64Array;
 }

@@ -59,6 +59,9 @@ export function weighEvidence(
     if (bySingle[single]! > bySingle[best]!) best = single;
 
   const evidence = world.terms.flatMap((term, index): Evidence[] => {
+    const [finding] = term.findings;
+    // What was left unsaid has no words to point at.
+    if (finding === undefined) return [];
     const bits = withAll - sumOver(index);
     if (!Number.isFinite(bits) || Math.abs(bits) < worthNaming) return [];
     const value = likelihood[best * count + index]!;
@@ -69,9 +72,7 @@ export function weighEvidence(
       banks: model.engine.banks,
       ...(term.kind === 'reading' ? predicted(world, best, term) : { prediction: null, observable: null }),
     };
-    return [
-      { finding: term.findings[0]!, bits: Math.round(bits * 100) / 100, why: sayEvidence(term, seen, model.knowledge) },
-    ];
+    return [{ finding, bits: Math.round(bits * 100) / 100, why: sayEvidence(term, seen, model.knowledge) }];
   });
   const sorted = evidence.sort((a, b) => Math.abs(b.bits) - Math.abs(a.bits));
   return { for: sorted.filter((item) => item.bits > 0), against: sorted.filter((item) => item.bits < 0) };

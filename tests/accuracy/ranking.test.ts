@@ -34,7 +34,7 @@ describe('scores of a ranking', () => {
   });
   // from: item 3.
   it.each([
-    [2, 0.5, 0.6931],
+    [2, 0.5, Math.LN2],
     [4, 0.75, 1.3863],
     [42, 0.9762, 3.7377],
   ])('of a uniform guess among %i are as published', (count, brier, nats) => {
