@@ -3,6 +3,7 @@
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { secureHeaders } from 'hono/secure-headers';
+import { drawPicture } from './advice/pictures/picture.ts';
 import { api } from './channels/api/api.ts';
 import type { Channel } from './channels/channel.ts';
 import type { WebDeps } from './channels/web/web-deps.ts';
@@ -114,6 +115,16 @@ export function createApp(deps: AppDeps): App {
       'Content-Type': 'text/plain; version=0.0.4; charset=utf-8',
     }),
   );
+
+  // The address holds the whole picture and its hash, so it never changes and can be kept for good.
+  routes.get('/pictures/:file', (context) => {
+    const picture = drawPicture(context.req.param('file'), (id) => knowledge.faults.byId.get(id)?.name ?? id);
+    if (picture === null) throw new Problem('not-found', 'There is no picture at this address.');
+    return context.body(picture, 200, {
+      'Content-Type': 'image/svg+xml; charset=utf-8',
+      'Cache-Control': 'public, max-age=31536000, immutable',
+    });
+  });
 
   const web: WebDeps = { store, knowledge, clock, submit, secureCookies: deps.secureCookies };
   routes.route('/api', api({ store, submit, newId: deps.newId }));

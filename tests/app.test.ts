@@ -1,6 +1,7 @@
 // The routes with a real store and an answer function of the tests: contract of the API, limits, errors, headers.
 import { Hono } from 'hono';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { picturePath } from '../src/advice/pictures/picture.ts';
 import { type App, type AppDeps, bodyLimitBytes, createApp } from '../src/app.ts';
 import { fetchedChannel } from '../src/channels/channel.ts';
 import { isDeeperThan } from '../src/serving/read-json.ts';
@@ -361,4 +362,28 @@ describe('the depth of JSON', () => {
     time(1_000_000);
     expect(time(4_000_000)).toBeLessThan(Math.max(50, 5 * time(2_000_000)));
   });
+});
+
+describe('pictures', () => {
+  const path = picturePath(
+    { kind: 'ranking', bars: [{ fault: 'vacuum-leak', probability: 0.6 }] },
+    (id) => smallKnowledge.faults.byId.get(id)?.name ?? id,
+  );
+
+  it('are drawn from their address and may be kept for good', async () => {
+    const response = await app.fetch(new Request(`http://localhost${path}`));
+    expect(response.status).toBe(200);
+    expect(response.headers.get('content-type')).toContain('image/svg+xml');
+    expect(response.headers.get('cache-control')).toContain('immutable');
+    expect(await response.text()).toMatch(/^<svg /);
+  });
+
+  it.each([path.replace(/\.[0-9a-f]{8}\./, '.00000000.'), '/pictures/x.svg', '/pictures/%3Cscript%3E'])(
+    'are not found under an address that this version does not write: %s',
+    async (wrong) => {
+      const response = await app.fetch(new Request(`http://localhost${wrong}`));
+      expect(response.status).toBe(404);
+      expect(response.headers.get('content-type')).toContain('problem+json');
+    },
+  );
 });

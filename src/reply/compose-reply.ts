@@ -53,7 +53,7 @@ export function composeReply(
   const driving = sayDriving(draft, asks('driving'));
 
   const blocks: Array<Block | null> = nothing
-    ? [draft.driving === 'stop' ? driving : null, nothing, sayCautions(cautions)]
+    ? [draft.driving === 'stop' ? driving : null, nothing, sayCautions(cautions, draft.driving)]
     : [
         draft.driving === 'stop' ? driving : null,
         sayCut(draft),
@@ -71,7 +71,7 @@ export function composeReply(
         sayNextCheck(step),
         ranks && !asks('location') ? sayWhere(draft, false) : null,
         ranks ? sayQuestion(draft) : null,
-        sayCautions(cautions),
+        sayCautions(cautions, draft.driving),
         draft.driving !== 'stop' && ranks && !asks('driving') ? driving : null,
         ranks ? sayDeferral() : null,
       ];

@@ -68,8 +68,9 @@ export function chooseCautions(
   return cautions.map((item) => ({ ...item, shown: shown.has(item.id) }));
 }
 
-export function sayCautions(cautions: readonly Caution[]): Block {
-  const shown = cautions.filter((caution) => caution.shown);
+/** The cautions shown; under a stop the heading of the reply already says what `do-not-drive` would. */
+export function sayCautions(cautions: readonly Caution[], driving: AnswerDocument['driving']): Block {
+  const shown = cautions.filter((caution) => caution.shown && !(driving === 'stop' && caution.id === 'do-not-drive'));
   return {
     title: shown.length > 0 ? 'Take care' : null,
     lines: shown.map((caution) => sentence(caution.text)),
