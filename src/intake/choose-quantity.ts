@@ -373,9 +373,11 @@ function byCarry(question: Question, measure: Measure): Choice | null {
 /** Bare numbers that a name in the sentence before may still reach: clear figures, and mileage that changed or is "got". */
 function mayCarryBare({ carried, input, segment, figures }: Question, measure: Measure): boolean {
   if (!carried || carried.age > 1 || counted.test(input.tokens[measure.last]?.text ?? '')) return false;
-  const quantity = carried.mention.candidates[0]!.quantity;
+  const names = (wanted: Quantity) => carried.mention.candidates.some((candidate) => candidate.quantity === wanted);
+  const { quantity } = carried.mention.candidates[0]!;
   const before = [4, 3, 2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
-  if (quantity === 'fuel-consumption')
+  if (names('sensor-voltage') && measure.decimals > 0 && measure.high <= 2 && /\b(to|at|is|reads|shows)$/.test(before)) return true;
+  if (names('fuel-consumption'))
     return (
       measure.change !== null ||
       /\b(get|gets|getting|got|between|averag(e|es|ing)|around|about|dropped to|down to)$/.test(before)

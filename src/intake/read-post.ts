@@ -5,6 +5,7 @@ import type { Note } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
 import type { Finding } from '../vocabulary/findings.ts';
 import { readTextLimit } from '../vocabulary/post.ts';
+import { findConflicts } from './find-conflicts.ts';
 import { findCorrections } from './find-corrections.ts';
 import { judgeText } from './judge-text.ts';
 import { readAnswers } from './read-answers.ts';
@@ -12,6 +13,7 @@ import { readBytes } from './read-bytes.ts';
 import { readCodes } from './read-codes.ts';
 import { readCorrections } from './read-corrections.ts';
 import { readEngine } from './read-engine.ts';
+import { readAttachment, readLog } from './read-log.ts';
 import { readReadings } from './read-readings.ts';
 import { readRequests } from './read-requests.ts';
 import { readSymptoms } from './read-symptoms.ts';
@@ -27,6 +29,7 @@ import { wordsOf } from './words.ts';
 /** Each takes what the ones before it left; codes first, for their digits look like readings. */
 const readers: ReadonlyArray<(input: ReaderInput, knowledge: Knowledge) => ReaderResult> = [
   readAnswers,
+  readLog,
   readBytes,
   readCodes,
   readTables,
@@ -74,12 +77,13 @@ export function readPost(
       result = joinResults([result, read(input, knowledge)]);
     }
   }
-  void attachments;
+  for (const attachment of attachments)
+    result = joinResults([result, readAttachment(attachment, post, nextId, knowledge)]);
   const findings = inOrder(result.findings);
   const isSilent = !findings.some((finding) => finding.kind !== 'request');
   return {
     findings,
-    conflicts: result.conflicts,
+    conflicts: [...result.conflicts, ...findConflicts(findings)],
     replaces: findCorrections(readable.folded, findings, previous),
     notes,
     offTopic: isSilent && previous.findings.length === 0 && verdict === null,

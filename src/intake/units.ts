@@ -106,7 +106,8 @@ export const unitConversions: Readonly<Record<UnitId, Conversions>> = {
   celsius: temperature(same),
   fahrenheit: temperature(fahrenheit),
   degree: { ...temperature(same), 'ignition-advance': same },
-  kilometre: { distance: same },
+  // "over 80 kms" of a moving car is said of its speed.
+  kilometre: { distance: same, 'vehicle-speed': same },
   mile: { distance: times(mile) },
   'km-per-hour': { 'vehicle-speed': same },
   'mile-per-hour': { 'vehicle-speed': times(mile) },

@@ -102,6 +102,7 @@ function readVehicle(
   }
   const model = matchPhrase(models, tokens, index);
   if (!model) return null;
+  if (tokens[index - 1]?.text === 'vice') return null;
   const own = model.value.filter((owner) => !owner.shared);
   const phrase = tokens
     .slice(index, model.last)
