@@ -235,7 +235,9 @@ function silenceTerm(
 ): FactorTerm[] {
   const weighty = own.some(({ kind }) => kind === 'symptom' || kind === 'code' || kind === 'reading');
   if (!weighty) return [];
-  const symptoms = own.filter((finding) => finding.kind === 'symptom');
+  const symptoms = own.filter(
+    (finding): finding is SymptomFinding => finding.kind === 'symptom' && finding.time === 'now',
+  );
   const mentioned = new Set([
     ...symptoms.map((finding) => finding.symptom),
     ...own.flatMap((finding) => {
@@ -246,7 +248,7 @@ function silenceTerm(
   ]);
   // A misfire code tells of the misfire.
   if (own.some((finding) => finding.kind === 'code' && /^P03/.test(finding.code))) mentioned.add('misfire');
-  const complaints = symptoms.filter((finding) => finding.stated === 'present' && finding.time === 'now').length;
+  const complaints = symptoms.filter((finding) => finding.stated === 'present').length;
   const factor = new Float64Array(states.length).fill(1);
   for (const { symptom, told } of leftUnsaid(mentioned, complaints)) {
     const term = symptomTerm(symptom, [], false, hypotheses, states, banks, knowledge, 1);

@@ -23,22 +23,20 @@ export function sayEvidence(term: Term, seen: Seen, knowledge: Knowledge): strin
     if ('code' in term.about) {
       const { code } = term.about;
       const name = code === 'P0301' ? 'a misfire code of one cylinder' : code === 'P0351' ? 'a coil code' : code;
-      return term.present
-        ? `${name} is stored in ${often} of such cases`
-        : `${name} is not stored, and it would be in ${often} of such cases`;
+      if (!term.present) return `${name} is not stored, and it would be in ${often} of such cases`;
+      return often === seldom ? `${name} is seldom stored with it` : `${name} is stored in ${often} of such cases`;
     }
     const symptom = knowledge.symptoms.byId.get(term.about.symptom)?.name ?? term.about.symptom.replaceAll('-', ' ');
-    return term.present
-      ? `${symptom} comes with it in ${often} of cases`
-      : `no ${symptom}, which it shows in ${often} of cases`;
+    if (!term.present) return `no ${symptom}, which comes with it in ${often} of cases`;
+    return often === seldom ? `${symptom} seldom comes with it` : `${symptom} comes with it in ${often} of cases`;
   }
-  if ('work' in term.about) return `${term.about.work}: ${term.about.action} already`;
+  if ('work' in term.about) return `the ${term.about.work} was ${term.about.action} already`;
   if ('question' in term.about) return `your answer "${term.about.answer}"`;
   return 'no other code is stored';
 }
 
 function sayReading(value: number, limit: 'at-least' | 'at-most' | null, seen: Seen): string {
-  const { prediction, observable, fault, banks } = seen;
+  const { prediction, observable, banks } = seen;
   if (!prediction || !observable) return 'this figure';
   const place = [
     observable.name === 'trim' || observable.name === 'short-trim' || /voltage|lambda|swing/.test(observable.name)
@@ -47,7 +45,7 @@ function sayReading(value: number, limit: 'at-least' | 'at-most' | null, seen: S
     banks > 1 && perBank.has(observable.name) ? ` on bank ${observable.bank + 1}` : '',
   ].join('');
   const read = `${limit === 'at-least' ? 'at least ' : limit === 'at-most' ? 'at most ' : ''}${figure(observable.name, value)}`;
-  return `fitted to the rest, ${fault.name} would give about ${figure(observable.name, prediction.middle)}${place}; you read ${read}`;
+  return `it would give about ${figure(observable.name, prediction.middle)}${place}; you read ${read}`;
 }
 
 const pointNames = [' at idle', ' at 2500 rpm', ' at cruise', ' under load'];
@@ -122,5 +120,7 @@ function round(value: number, to: number): string {
 
 function percent(probability: number): string {
   const whole = Math.round(probability * 20) * 5;
-  return whole < 5 ? 'few' : `about ${Math.min(95, whole)} %`;
+  return whole < 5 ? seldom : `about ${Math.min(95, whole)} %`;
 }
+
+const seldom = 'few';
