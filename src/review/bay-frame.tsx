@@ -70,7 +70,7 @@ export const helperWords: Record<HelperState, string> = {
   done: 'a person answered',
 };
 export const drivingWords: Record<string, string> = {
-  ok: 'may be driven',
+  ok: 'no stop sign found',
   limit: 'short and gentle, to the workshop',
   stop: 'not to be driven',
 };

@@ -2,7 +2,7 @@
 // of the store, because it lies in sealed words, is found this way. The log page calls it.
 import type { AnswerSummary, Store } from '../store/store.ts';
 
-export const pageLength = 25;
+const pageLength = 25;
 /** Opening the first words of an answer takes a fifth of a millisecond (measured), so no more are read than are needed. */
 const pieceLength = 100;
 /** Answers looked at for one page at most; the page offers to look further. */

@@ -268,7 +268,7 @@ describe('one answer', () => {
       'Do you hear a hiss at idle?',
       'Look along the hoses with the engine off and cold',
       'Keep hair, sleeves and tools away',
-      'may be driven',
+      'no stop sign found',
       'Surprise 10 %',
       'Knowledge 0123456789ab, program 0.1.0',
       '<strong>Answer to post 1:</strong>',
