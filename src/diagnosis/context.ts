@@ -37,7 +37,7 @@ export type ContextCondition = keyof typeof contextConditions;
 
 /** Parts of knowledge/parts whose recent work makes a condition hold. */
 const workedOn: ReadonlyArray<readonly [ContextCondition, RegExp]> = [
-  ['sensor-recently-replaced', /sensor/],
+  ['sensor-recently-replaced', /^(?:oxygen|upstream|downstream)-sensor$/],
   ['exhaust-recently-worked-on', /exhaust|catalyst|flex|muffler/],
   ['intake-recently-worked-on', /air-filter|intake|throttle|duct|air-meter|vacuum/],
   ['ignition-recently-worked-on', /plug|coil|lead|distributor/],
