@@ -113,7 +113,13 @@ function speedCondition(
 
 function joinsFigures(input: ReaderInput, segment: Segment, index: number): boolean {
   const [from, to] = [segment.measures[index]!.last, segment.measures[index + 1]!.first];
-  return to - from === 1 && /^(and|or|to|,|\/|&)$/.test(input.tokens[from]!.text);
+  if (to - from === 1) return /^(and|or|to|,|\/|&)$/.test(input.tokens[from]!.text);
+  // "B1 is 16.4 and B2 is 18.0 at idle": the next figure's place and verb may stand between.
+  if (to - from > 6 || !/^(and|&|,|\/)$/.test(input.tokens[from]!.text)) return false;
+  const isOfPlace = (at: number) => segment.places.some((place) => place.first <= at && at < place.last);
+  for (let at = from + 1; at < to; at += 1)
+    if (!isOfPlace(at) && !/^(is|are|was|at|on|the|and|about)$/.test(input.tokens[at]!.text)) return false;
+  return segment.places.some((place) => place.first > from && place.last <= to);
 }
 
 /** Claims a condition for the figure before it, with those that are joined to it ("at idle (780 rpm) and under load too"). */

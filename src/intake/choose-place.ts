@@ -108,6 +108,7 @@ export function choosePlace(
   }
   if (near.length > 0) state.pairOrder = found?.bank === 2 && state.lastBank === 1;
   state.lastBank = found?.bank ?? null;
+  found ??= trailingPlace(input, segment, index);
   if (!found) return { banks: [null], sensor: null };
   const sensor = ofSensor.has(quantity)
     ? found.sensor
@@ -133,6 +134,19 @@ function merge(places: readonly Place[]): { bank: number | null; sensor: number 
     if (place.bothBanks) bothBanks = true;
   }
   return { bank, sensor, bothBanks };
+}
+
+/** "short 3 %, long 22 % on bank 1": the only place of a segment, at its end, holds for the figures before it as well. */
+function trailingPlace(input: ReaderInput, segment: Segment, index: number): Place | null {
+  const [place] = segment.places;
+  const last = segment.measures.at(-1)!;
+  if (segment.places.length !== 1 || !place || place.first < last.last || !isTied(input, last.last, place.first))
+    return null;
+  if (index < segment.measures.length - 4) return null;
+  for (let at = segment.measures[index]!.last; at < last.first; at += 1) {
+    if (/^(but|while|whereas|then|because|so|if)$/.test(input.tokens[at]!.text)) return null;
+  }
+  return place;
 }
 
 /** Whether only small words stand between a figure and the place behind it. */

@@ -376,7 +376,8 @@ function mayCarryBare({ carried, input, segment, figures }: Question, measure: M
   const names = (wanted: Quantity) => carried.mention.candidates.some((candidate) => candidate.quantity === wanted);
   const { quantity } = carried.mention.candidates[0]!;
   const before = [4, 3, 2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
-  if (names('sensor-voltage') && measure.decimals > 0 && measure.high <= 2 && /\b(to|at|is|reads|shows)$/.test(before)) return true;
+  if (names('sensor-voltage') && measure.decimals > 0 && measure.high <= 2 && /\b(to|at|is|reads|shows)$/.test(before))
+    return true;
   if (names('fuel-consumption'))
     return (
       measure.change !== null ||

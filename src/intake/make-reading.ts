@@ -13,7 +13,7 @@ import { type UnitId, unitConversions } from './units.ts';
 export interface ReadingParts {
   readonly measure: Measure;
   readonly quantity: Quantity;
-  readonly gauge: 'vacuum' | 'boost' | null;
+  readonly gauge: 'vacuum' | 'boost' | 'absolute' | null;
   /** First token of the name that it was tied to. */
   readonly nameFirst: number | null;
   readonly banks: ReadonlyArray<number | null>;

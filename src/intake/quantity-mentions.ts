@@ -16,8 +16,8 @@ export interface Mention {
   readonly last: number;
   /** Empty when the words name something that is none of our quantities. */
   readonly candidates: readonly Candidate[];
-  /** "vacuum", "boost": the pressure is counted from the outside air, down or up. */
-  readonly gauge: 'vacuum' | 'boost' | null;
+  /** "vacuum", "boost": the pressure is counted from the outside air, down or up; "MAP": from nothing. */
+  readonly gauge: 'vacuum' | 'boost' | 'absolute' | null;
   /** Length in words: longer names are surer. */
   readonly words: number;
 }
@@ -84,11 +84,14 @@ export function findMentions(
       continue;
     }
     const text = tokens.slice(index, found.last).map((token) => token.text);
-    const gauge = text.some((word) => /^(vacuum|vac)$/.test(word))
+    const has = (words: RegExp) => text.some((word) => words.test(word));
+    const gauge = has(/^(vacuum|vac)$/)
       ? 'vacuum'
-      : text.some((word) => /^(boost|blower|boosting|turbo)$/.test(word))
+      : has(/^(boost|blower|boosting|turbo)$/)
         ? 'boost'
-        : null;
+        : has(/^(map|imap|absolute|abs)$/)
+          ? 'absolute'
+          : null;
     mentions.push({ first: index, last: found.last, candidates: found.value, gauge, words: found.last - index });
     index = found.last;
   }

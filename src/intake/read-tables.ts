@@ -316,8 +316,8 @@ function unitBefore(tokens: readonly Token[], index: number): UnitId | null {
 
 /** The quantity that a head names, given the figure under it. */
 function quantityOf(knowledge: Knowledge, mention: Mention, measure: Measure): Quantity | null {
-  const fits = mention.candidates.filter(
-    ({ quantity }) => measure.unit === null || unitConversions[measure.unit][quantity] !== undefined,
+  const fits = mention.candidates.filter(({ quantity, strength }) =>
+    measure.unit === null ? strength === 'name' : unitConversions[measure.unit][quantity] !== undefined,
   );
   const usual = fits.find(({ quantity }) => {
     const range = usualRange(knowledge, quantity) ?? quantities[quantity].possible;
