@@ -169,7 +169,9 @@ function nameOf(reading: ReadingFinding, hasGas: boolean): ObservableName | null
     return rear ? 'rear-voltage' : 'front-voltage';
   }
   if (quantity === 'lambda') {
-    if (sensor === 1 || (sensor === null && !hasGas && reading.bank !== null)) return 'front-lambda';
+    // Beside gas figures it is the analyser's, whichever sensor was spoken of before it.
+    if (hasGas) return 'tail-lambda';
+    if (sensor === 1 || (sensor === null && reading.bank !== null)) return 'front-lambda';
     return sensor !== null ? null : 'tail-lambda';
   }
   if (quantity === 'engine-speed') return when === 'idle' ? 'idle-speed' : null;

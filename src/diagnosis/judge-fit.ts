@@ -5,13 +5,17 @@ import { rowOf } from './settled-table.ts';
 import { smoothStep } from './smooth-step.ts';
 import type { Term } from './terms.ts';
 
-/** Mean and variance of a reading's loss -log(density / density at the middle) under the right hypothesis: t, 3 degrees. */
-const typicalLoss = 0.7726;
-const lossVariance = 1.16;
+/**
+ * Part of a loss -log(likelihood / the most it could be) that is nothing out of the ordinary [nats]: a reading under the right
+ * hypothesis loses more in one case of six (Student's t, three degrees of freedom).
+ */
+const ordinaryLoss = 1.5;
 
-/** The same for a code or symptom that was said (judgement): most of what is said is shown in half of the cases or more. */
-const typicalSaid = 0.8;
-const saidVariance = 1;
+/** What a reading loses beyond that on average under the right hypothesis, by the same distribution. */
+const ordinaryExcess = 0.15;
+
+/** Excess at which a case is as surprising as not (judgement: one figure six spreads off, or two of four). */
+const surprisingExcess = 4.2;
 
 /** A symptom that the fault does not bring about is no contradiction, only something else: its loss counts no further. */
 const mostSymptomLoss = 2.2;
@@ -30,16 +34,12 @@ export function judgeFit(model: CaseModel, conflicts: readonly Conflict[]): Fit 
     };
   }
   const losses = lossesOfBest(world);
-  let sum = 0;
-  let variance = 0;
+  let excess = 0;
   for (const { term, loss } of losses) {
     if (term.kind === 'factor' || term.findings.length === 0) continue;
-    const reading = term.kind === 'reading';
-    sum += (loss - (reading ? typicalLoss : typicalSaid)) * term.strength;
-    variance += (reading ? lossVariance : saidVariance) * term.strength;
+    excess += term.strength * (Math.max(0, loss - ordinaryLoss) - (term.kind === 'reading' ? ordinaryExcess : 0));
   }
-  const deviation = variance > 0 ? sum / Math.sqrt(variance) : 0;
-  const surprise = Math.round(smoothStep(deviation, 2.8, 0.7) * 1000) / 1000;
+  const surprise = Math.round(smoothStep(excess, surprisingExcess, 1) * 1000) / 1000;
   const clashing = losses
     .filter(({ term, loss }) => term.kind !== 'factor' && loss > clashingLoss)
     .sort((a, b) => b.loss - a.loss);

@@ -45,4 +45,4 @@ export function leftUnsaid(
 }
 
 /** Silences have one cause in common, a writer of few words: each counts in part. */
-export const silenceStrength = 0.6;
+export const silenceStrength = 0.8;
