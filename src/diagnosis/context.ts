@@ -30,6 +30,7 @@ export const contextConditions = {
   carburettor: 'the car is said to have a carburettor, or was built before 1985',
   'two-banks': 'the engine has two banks',
   'one-bank': 'the engine has one bank',
+  'outside-complaint': 'the post asks about brakes, steering, airbags or another system outside the trade',
   'one-bank-only': 'on an engine of two banks, codes or readings name one bank only',
   'both-banks': 'codes or readings name both banks',
 } as const;
@@ -114,6 +115,9 @@ export function conditionsThatHold(findings: readonly Finding[], banks: number |
   for (const answer of said.filter((finding) => finding.kind === 'question-answer')) {
     if (/short/.test(answer.answer)) holds.add('short-trips');
     if (/winter|cold-season|freezing/.test(answer.answer)) holds.add('cold-season');
+  }
+  if (said.some((finding) => finding.kind === 'request' && /-out-of-scope$/.test(finding.item ?? ''))) {
+    holds.add('outside-complaint');
   }
   if (banks !== null) holds.add(banks >= 2 ? 'two-banks' : 'one-bank');
   const named = new Set(

@@ -18,6 +18,7 @@ export function findConflicts(findings: readonly Finding[]): Conflict[] {
     ...secondBank(current),
     ...twoTrims(current),
     ...tooMuchCarbon(current),
+    ...lambdaAgainstOxygen(current),
     ...saidAndDenied(current),
   ].slice(0, 10);
 }
@@ -102,6 +103,33 @@ function tooMuchCarbon(findings: readonly Finding[]): Conflict[] {
           quote: null,
           says: `CO ${monoxide.value} % and CO2 ${dioxide.value} % together are more than the exhaust of a petrol engine can hold.`,
           question: 'Could you read the CO and CO2 figures off the test sheet once more?',
+        },
+      ];
+    }
+  }
+  return [];
+}
+
+/** How far a stated lambda may lie above the one that the oxygen allows (judgement: cells drift by 0.5 % O2, about 0.03 lambda). */
+const lambdaSpread = 0.12;
+
+/** A lean lambda without the oxygen that a lean mixture leaves over (excess air: lambda is about 1 + O2 / (20.95 - O2)). */
+function lambdaAgainstOxygen(findings: readonly Finding[]): Conflict[] {
+  const readings = findings.filter((finding): finding is ReadingFinding => finding.kind === 'reading');
+  for (const lambda of readings) {
+    if (lambda.quantity !== 'lambda' || lambda.value < 1 + lambdaSpread) continue;
+    const oxygen = readings.find(
+      (other) => other.quantity === 'gas-o2' && other.when === lambda.when && other.post === lambda.post,
+    );
+    if (!oxygen || oxygen.value > 20) continue;
+    const allowed = 1 + oxygen.value / (20.95 - oxygen.value);
+    if (lambda.value - allowed > lambdaSpread) {
+      return [
+        {
+          findings: [lambda.id, oxygen.id],
+          quote: null,
+          says: `Lambda ${lambda.value} needs far more oxygen in the exhaust than ${oxygen.value} %: with that, lambda is about ${allowed.toFixed(2)}.`,
+          question: 'Could you read lambda and O2 off the test sheet once more, or say which one is certain?',
         },
       ];
     }

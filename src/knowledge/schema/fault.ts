@@ -100,7 +100,7 @@ export const faults = defineKind({
       source: sourceField,
       why: z.string().min(5).max(300),
       /** Factors on the prior where the car or its story is known; `is` is a key of contextConditions (src/diagnosis/context.ts). */
-      when: z.array(z.strictObject({ is: z.string().max(60), times: z.number().min(0).max(50) })).default([]),
+      when: z.array(z.strictObject({ is: z.string().max(60), times: z.number().min(0).max(1000) })).default([]),
     }),
     /** One bank alone, both alike, or both unevenly; weights sum to 1. Engines of one bank take the sum. */
     banks: z.strictObject({
