@@ -1,8 +1,8 @@
 // Under which running condition a figure was taken: said right behind it, said before it, standing for the segment or the lines.
 import type { Condition, Quantity } from '../vocabulary/quantities.ts';
-import type { Choice } from './choose-quantity.ts';
 import type { ConditionMark } from './conditions.ts';
 import type { Segment } from './figures.ts';
+import type { Choice } from './quantity-fit.ts';
 import type { ReaderInput } from './reader.ts';
 
 export interface ConditionState {

@@ -1,8 +1,8 @@
 // Which bank and sensor a figure belongs to: named right before it, right behind it, or standing for the line.
 import type { Quantity } from '../vocabulary/quantities.ts';
-import type { Choice } from './choose-quantity.ts';
 import type { Segment } from './figures.ts';
 import type { Place } from './places.ts';
+import type { Choice } from './quantity-fit.ts';
 import type { ReaderInput } from './reader.ts';
 
 export interface PlaceState {

@@ -66,7 +66,7 @@ export function readPost(
   const post = previous.posts;
 
   const readable = foldText(within);
-  const verdict = judgeText(readable.folded);
+  const verdict = judgeText(readable.folded, within);
   if (verdict) notes.push(verdict);
   let result = nothingRead;
   if (verdict?.kind !== 'empty' && verdict?.kind !== 'unreadable') {

@@ -6,11 +6,12 @@ import type { ReadingFinding } from '../vocabulary/findings.ts';
 import type { Condition, Quantity } from '../vocabulary/quantities.ts';
 import { type ConditionState, chooseCondition } from './choose-condition.ts';
 import { choosePlace, type PlaceState } from './choose-place.ts';
-import { type Choice, chooseQuantity } from './choose-quantity.ts';
+import { chooseQuantity } from './choose-quantity.ts';
 import { isExpectation } from './expectation.ts';
 import { type Figures, findFigures, type Segment } from './figures.ts';
 import { contextAt } from './finding-base.ts';
 import { makeReading, type ReadingParts } from './make-reading.ts';
+import type { Choice } from './quantity-fit.ts';
 import type { Mention } from './quantity-mentions.ts';
 import type { ReaderInput, ReaderResult } from './reader.ts';
 
