@@ -192,6 +192,7 @@ function isInverted(clause: Draft, words: readonly Word[]): boolean {
   let place = clause.span.first;
   while (place < clause.span.last && leading.has(words[place]!.key)) place += 1;
   const head = words[place]?.key ?? '';
+  if (words[place]?.raw === 'did' && definite.has(words[place + 1]?.key ?? '')) return false;
   return !notOpening.has(head) && subjectKeys.has(words[place + 1]?.key ?? '');
 }
 

@@ -2,27 +2,33 @@
 import type { Note } from '../vocabulary/answer-document.ts';
 
 /** A note when the text is empty, binary or not English; null when it can be read. Looks at the first 5,000 units. */
-export function judgeText(folded: string): Note | null {
+export function judgeText(folded: string, original = folded): Note | null {
+  if (isBinary(original.slice(0, 5000)))
+    return { kind: 'unreadable', says: 'This looks like a file and not like text; I cannot read it.' };
   const sample = folded.slice(0, 5000);
   if (sample.trim().length === 0) return { kind: 'empty', says: 'There is nothing to read in this post.' };
   let letters = 0;
   let foreign = 0;
-  let broken = 0;
-  let total = 0;
   for (const character of sample) {
     if (/\s/.test(character)) continue;
-    total += 1;
     if (character >= 'a' && character <= 'z') letters += 1;
-    else if (character === '\ufffd' || character < ' ' || character === '\u007f') broken += 1;
     else if (/\p{L}/u.test(character)) {
       letters += 1;
       if (!/\p{Script=Latin}|\p{Script=Greek}/u.test(character)) foreign += 1;
     }
   }
-  if (broken > 3 && broken > total * 0.05)
-    return { kind: 'unreadable', says: 'This looks like a file and not like text; I cannot read it.' };
   if (letters > 3 && foreign > letters * 0.3) return otherLanguage;
   return countsAsEnglish(sample) ? null : otherLanguage;
+}
+
+/** Control characters and replacement marks: bytes that were no text. */
+function isBinary(sample: string): boolean {
+  let broken = 0;
+  for (let index = 0; index < sample.length; index += 1) {
+    const code = sample.charCodeAt(index);
+    if (code === 0xfffd || (code < 32 && code !== 9 && code !== 10 && code !== 13) || code === 127) broken += 1;
+  }
+  return broken > 3 && broken > sample.length * 0.05;
 }
 
 const otherLanguage: Note = {

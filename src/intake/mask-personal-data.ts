@@ -31,7 +31,8 @@ const masks: readonly Mask[] = [
   },
   { pattern: /[+-]\d{2,3}\.\d{2,8}[+-]\d{2,3}\.\d{2,8}(?:[+-]\d{1,6}(?:\.\d{1,4})?)?\//g, replace: () => '[position]' },
   {
-    pattern: /(?<![\d.])-?\d{1,2}\.\d{4,10}\u00b0?\s?[NSns]?\s?[,;\s]\s?-?\d{1,3}\.\d{4,10}\u00b0?\s?[EWew]?(?![\d.])/g,
+    pattern:
+      /(?<![\d.])(?<!\d[,;]? )-?\d{1,2}\.\d{4,10}\u00b0?\s?[NSns]?\s?[,;\s]\s?-?\d{1,3}\.\d{4,10}\u00b0?\s?[EWew]?(?![\d.]|[,;]? ?-?\d)/g,
     replace: (found) => (isPosition(found) ? '[position]' : found),
   },
   {

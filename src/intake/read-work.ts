@@ -55,6 +55,7 @@ export function readWork(input: ReaderInput, knowledge: Knowledge): ReaderResult
     if (!isDone(input, words, verb, begin)) continue;
     const passive = isPassive(words, verb, parts, begin);
     const found =
+      covering(parts, verb) ??
       (passive ? before(words, parts, verb.first, begin) : null) ??
       after(words, parts, verb.last, tokens) ??
       (passive ? null : trailing(words, parts, verb, begin));
@@ -228,13 +229,25 @@ function isPassive(words: readonly Word[], verb: Verb, parts: readonly Part[], b
   return endsThere || (sawAuxiliary && index >= begin && words[index]!.key === ')');
 }
 
+/** A part whose words hold the verb ("exhaust welded"). */
+function covering(parts: readonly Part[], verb: Verb): Part[] | null {
+  const part = parts[partAt(parts, verb.first) - 1];
+  return part && part.last > verb.first ? [part] : null;
+}
+
 /** The list of parts that begins right behind the verb; null when none does. */
 function after(words: readonly Word[], parts: readonly Part[], start: number, tokens: readonly Token[]): Part[] | null {
   const found: Part[] = [];
   let unknown = 0;
-  let place = partAt(parts, start);
+  // "New plugs" may be the part's own words, "new" included.
+  let place = partAt(parts, start - 1);
+  const opening = parts[place];
+  if (opening && opening.first < start && opening.last >= start) {
+    found.push(opening);
+    place += 1;
+  }
   let isList = false;
-  for (let index = start; index < words.length && index - start < 120; ) {
+  for (let index = Math.max(start, found[0]?.last ?? start); index < words.length && index - start < 120; ) {
     const part = parts[place];
     if (part && part.first === index) {
       found.push(part);
@@ -363,6 +376,8 @@ function resultOf(
       words[verb.first - 1]?.key === key,
   );
   for (let index = last; index < stop; index += 1) {
+    // Other work begins: what follows is its own result.
+    if (index >= end && beginsWork(words, index)) return null;
     const match = matchPatterns(resultPatterns, words, index).find(
       (item) => item.value !== 'started-trouble' || isAfter,
     );

@@ -358,7 +358,7 @@ const rows: ReadonlyArray<readonly [string, string]> = [
   ['The MIL illuminated on the way home and the scanner shows P0171.', '+check-engine-light'],
   ['code P0420 keeps returning and the light is on', '+check-engine-light'],
   ['My dash lit up like a Christmas tree', '+check-engine-light'],
-  ['The engine light has been on for weeks and it drives fine', '+check-engine-light -hesitation -low-power'],
+  ['The engine light has been on for weeks and it drives fine', '+check-engine-light -low-power'],
   ['it only does 300 km on a tank now', '+poor-fuel-economy'],
   ['consumption has risen from 8 to 11 litres', '+poor-fuel-economy'],
   ['economy is rubbish', '+poor-fuel-economy'],
