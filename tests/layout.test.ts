@@ -26,7 +26,15 @@ const allowed: Record<string, readonly string[]> = {
   'channels/api': ['vocabulary', 'store/store.ts', 'channels/channel.ts', 'serving'],
   pages: ['vocabulary'],
   'channels/web': ['vocabulary', 'knowledge', 'store/store.ts', 'channels/channel.ts', 'pages'],
-  review: ['vocabulary', 'knowledge', 'store/store.ts', 'channels/web/web-deps.ts', 'channels/channel.ts', 'pages'],
+  review: [
+    'vocabulary',
+    'knowledge',
+    'intake/mask-personal-data.ts',
+    'store/store.ts',
+    'channels/web/web-deps.ts',
+    'channels/channel.ts',
+    'pages',
+  ],
   'settings.ts': ['vocabulary'],
   'app.ts': [
     'serving',

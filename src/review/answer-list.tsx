@@ -1,4 +1,5 @@
 // Lists of answers: the helpers' waiting posts and the moderators' log, one line each with what decides about opening it.
+import { maskPersonalData } from '../intake/mask-personal-data.ts';
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import { writeWait } from '../pages/moments.ts';
 import { showHidden } from '../pages/readable-text.ts';
@@ -56,7 +57,7 @@ function LookTag({ answer }: { readonly answer: AnswerSummary }) {
 const excerptLength = 160;
 
 function excerptOf(answer: AnswerSummary): string {
-  const shown = showHidden(answer.excerpt).trim();
+  const shown = showHidden(maskPersonalData(answer.excerpt)).trim();
   if (shown === '') return '(no words)';
   return answer.excerpt.length >= excerptLength ? `${shown}...` : shown;
 }

@@ -1,6 +1,8 @@
 // One answer with everything behind it: the conversation, the post's words with what was read in them, why each cause ranks where
 // it does, and what a person can do about it.
+
 import type { WebDeps } from '../channels/web/web-deps.ts';
+import { maskPersonalData } from '../intake/mask-personal-data.ts';
 import { showHidden } from '../pages/readable-text.ts';
 import { ReplyHtml } from '../pages/reply-html.tsx';
 import type { ConversationEntry, StoredAnswer } from '../store/store.ts';
@@ -102,7 +104,7 @@ function Turn({
       </h3>
       {entry.kind === 'post' ? (
         <div class="written" dir="auto">
-          {showHidden(entry.text.slice(0, 4000))}
+          {showHidden(maskPersonalData(entry.text.slice(0, 4000)))}
           {entry.text.length > 4000 ? ' [...]' : ''}
         </div>
       ) : (

@@ -1,6 +1,8 @@
 // What the program worked out for one post, section by section: what was read, what clashes, arithmetic, ranking with evidence,
 // questions, plan, cautions. answer-page.tsx puts them on the page.
+
 import type { Child } from 'hono/jsx';
+import { maskPersonalData } from '../intake/mask-personal-data.ts';
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import { showHidden } from '../pages/readable-text.ts';
 import type { AnswerDocument, Evidence } from '../vocabulary/answer-document.ts';
@@ -22,13 +24,13 @@ export function MarkedPost(parts: { text: string; findings: readonly Finding[]; 
       {markFindings(text, findings).map((piece) => (
         <>
           {piece.findings.length === 0 ? (
-            showHidden(piece.text)
+            showHidden(maskPersonalData(piece.text))
           ) : (
             <mark
               class={lookOf(piece.findings)}
               title={piece.findings.map((finding) => describeFinding(finding, knowledge)).join('; ')}
             >
-              {showHidden(piece.text)}
+              {showHidden(maskPersonalData(piece.text))}
             </mark>
           )}
           {piece.ending.map((finding) => (
