@@ -185,3 +185,13 @@ export const listWords = stemSet(
 export const listEnds = stemSet(
   "but because which that when if then so while after before since it it's he she they we you i i'm i've there was were did does do but still now to says said until from by however although though runs ran drove found still found",
 );
+
+/** Adjectives that tell of a part fitted. */
+export const adjectives = stemSet(
+  'new brand-new brand rebuilt reconditioned remanufactured refurbished junkyard used secondhand',
+);
+
+/** Small verbs between a part and what was done to it. */
+export const auxiliaries = stemSet(
+  'was were been got have is are being all just already also recently then not each both came now',
+);

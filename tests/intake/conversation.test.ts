@@ -9,7 +9,7 @@ import type { Finding } from '../../src/vocabulary/findings.ts';
 
 const knowledge = loadKnowledgeFolder();
 
-function after(...posts: readonly string[]): Case {
+function posted(...posts: readonly string[]): Case {
   return posts.reduce((current, text) => updateCase(current, readPost(text, current, knowledge)), emptyCase);
 }
 
@@ -18,7 +18,7 @@ function asking(current: Case, ...questions: readonly string[]): Case {
 }
 
 function answersTo(questions: readonly string[], text: string): string[] {
-  return readPost(text, asking(after('It idles rough.'), ...questions), knowledge).findings.flatMap((finding) =>
+  return readPost(text, asking(posted('It idles rough.'), ...questions), knowledge).findings.flatMap((finding) =>
     finding.kind === 'question-answer' ? [`${finding.question} ${finding.answer}`] : [],
   );
 }
@@ -49,7 +49,7 @@ describe('answers to the bot’s questions', () => {
 
   it('reads no answer where nothing was asked', () => {
     expect(
-      readPost('yes', after('It idles rough.'), knowledge).findings.filter(
+      readPost('yes', posted('It idles rough.'), knowledge).findings.filter(
         (finding) => finding.kind === 'question-answer',
       ),
     ).toEqual([]);
@@ -62,51 +62,51 @@ function standing(current: Case, kind: Finding['kind']): Finding[] {
 
 describe('corrections', () => {
   it('moves a reading to the bank that was meant', () => {
-    const current = after('LTFT B1 is 12', 'Sorry, that was bank 2');
+    const current = posted('LTFT B1 is 12', 'Sorry, that was bank 2');
     expect(standing(current, 'reading')).toMatchObject([{ quantity: 'long-term-trim', value: 12, bank: 2 }]);
     expect(current.replaced).toMatchObject([{ finding: { bank: 1 } }]);
   });
 
   it('takes the number that was meant for the one that was typed', () => {
-    const current = after('sensor voltage bank 1 sensor 1 4.5 V', 'I meant 0.45 not 4.5');
+    const current = posted('sensor voltage bank 1 sensor 1 4.5 V', 'I meant 0.45 not 4.5');
     expect(standing(current, 'reading')).toMatchObject([
       { quantity: 'sensor-voltage', value: 0.45, bank: 1, sensor: 1 },
     ]);
   });
 
   it('replaces a reading that is corrected in full', () => {
-    expect(standing(after('LTFT is 15', 'correction: LTFT is 12'), 'reading')).toMatchObject([{ value: 12 }]);
+    expect(standing(posted('LTFT is 15', 'correction: LTFT is 12'), 'reading')).toMatchObject([{ value: 12 }]);
   });
 
   it('replaces a reading that is said to be another now', () => {
-    expect(standing(after('LTFT is 15', 'Cleaned the MAF, now LTFT is 3'), 'reading')).toMatchObject([{ value: 3 }]);
+    expect(standing(posted('LTFT is 15', 'Cleaned the MAF, now LTFT is 3'), 'reading')).toMatchObject([{ value: 3 }]);
   });
 
   it('adds a further reading that corrects nothing', () => {
-    expect(standing(after('LTFT B1 is 15', 'LTFT B2 is 4'), 'reading')).toHaveLength(2);
+    expect(standing(posted('LTFT B1 is 15', 'LTFT B2 is 4'), 'reading')).toHaveLength(2);
   });
 
   it('takes a symptom back', () => {
-    const current = after('It stalls at lights.', 'not stalling after all');
+    const current = posted('It stalls at lights.', 'not stalling after all');
     expect(standing(current, 'symptom')).toMatchObject([{ symptom: 'stall', stated: 'denied' }]);
     expect(current.replaced).toMatchObject([{ finding: { symptom: 'stall', stated: 'present' } }]);
   });
 
   it('leaves alone what it cannot tell apart', () => {
-    const current = after('LTFT B1 is 12, LTFT B2 is 14', 'I meant 13');
+    const current = posted('LTFT B1 is 12, LTFT B2 is 14', 'I meant 13');
     expect(current.replaced).toEqual([]);
   });
 });
 
 describe('the case', () => {
   it('counts posts and numbers findings through them', () => {
-    const current = after('It stalls.', 'It also hesitates.');
+    const current = posted('It stalls.', 'It also hesitates.');
     expect(current.posts).toBe(2);
     expect(new Set(current.findings.map((finding) => finding.id)).size).toBe(current.findings.length);
   });
 
   it('keeps one finding of what is said twice', () => {
-    expect(standing(after('It stalls.', 'As I said, it stalls.'), 'symptom')).toHaveLength(1);
+    expect(standing(posted('It stalls.', 'As I said, it stalls.'), 'symptom')).toHaveLength(1);
   });
 
   // Sentences that stand for themselves: none refers to another, none contradicts another.
@@ -141,7 +141,7 @@ describe('the case', () => {
               .filter((finding) => finding.kind !== 'request')
               .map(({ id: _id, span: _span, post: _post, quote: _quote, ...meaning }) => JSON.stringify(meaning))
               .sort();
-          expect(meanings(after(...posts))).toEqual(meanings(after(chosen.join(' '))));
+          expect(meanings(posted(...posts))).toEqual(meanings(posted(chosen.join(' '))));
         },
       ),
       { numRuns: 60 },
