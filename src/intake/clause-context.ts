@@ -107,18 +107,20 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
   const isOpening = clauses[0]!.span.sentence === 0;
   let sawOwn = false;
   let otherCar = false;
-  let trial = false;
+  /** Clauses to go in which a trial's response is told. */
+  let trial = 0;
   for (const [index, clause] of clauses.entries()) {
     if (contrasts.has(words[clause.span.first]!.key)) hearsay = false;
-    if (trial && !hasKey(words, clause.span, lasting))
-      clause.mood = clause.mood === 'question' ? 'question' : 'supposed';
+    if (trial > 0 && words[clause.span.first - 1]?.key === ';') trial = 0;
+    if (trial > 0 && !hasKey(words, clause.span, lasting) && clause.mood !== 'question') clause.mood = 'supposed';
+    trial = Math.max(0, trial - 1);
     for (const { cue } of clause.cues) {
       if (cue === 'hearsay') hearsay = true;
       else if (cue === 'doubt' && clause.mood === 'stated') clause.mood = 'doubted';
       else if (cue === 'supposed' && (clause.mood === 'stated' || clause.mood === 'doubted')) clause.mood = 'supposed';
       else if (cue === 'before') clause.time = 'before';
       else if (cue === 'before-work') placeBefore(clauses, index);
-      else if (cue === 'trial') trial = clause.mood !== 'question';
+      else if (cue === 'trial') trial = clause.mood === 'question' ? 0 : 2;
       else if (cue === 'other-car') otherCar = true;
       else if (cue === 'relative-car') otherCar = otherCar || !isOpening || sawOwn;
       else if (cue === 'this-car') {

@@ -62,6 +62,8 @@ export function isWorkDone(input: ReaderInput, words: readonly Word[], verb: Ver
   const form = tokens[verb.first]!.text;
   const clause = input.clauses.clauseAt(verb.first);
   const from = Math.max(begin, clause.first, verb.first - 8);
+  // "What has been done: ..." is a heading.
+  if (words[verb.last]?.key === ':' && words[verb.last - 1]?.raw === 'done') return false;
   if (adjectives.has(words[verb.first]!.key)) return isFittedNew(input.tokens, words, verb, from);
   for (let index = verb.first - 1; index >= from; index -= 1) {
     const { key, barrier } = words[index]!;

@@ -47,7 +47,7 @@ export function readWork(input: ReaderInput, knowledge: Knowledge): ReaderResult
         verb.first,
       );
       const place = placeOf(places, part);
-      const name = nameOf(part, place, words, found);
+      const name = nameOf(verb.action, part, place, words, found);
       findings.push({
         ...base,
         kind: 'work-done',
@@ -64,7 +64,16 @@ export function readWork(input: ReaderInput, knowledge: Knowledge): ReaderResult
 }
 
 /** "Plugs and wires" are ignition leads; an oxygen sensor whose place is named is the upstream or downstream one. */
-function nameOf(part: Part, place: Place | null, words: readonly Word[], list: readonly Part[]): string {
+function nameOf(
+  action: Action,
+  part: Part,
+  place: Place | null,
+  words: readonly Word[],
+  list: readonly Part[],
+): string {
+  // "Maps reset": learned maps, not the manifold pressure sensor.
+  if (action === 'reset' && (part.part === 'map-sensor' || part.part === 'fuel' || part.part === 'engine'))
+    return 'learned-values';
   if (part.part === 'wiring' && words[part.last - 1]!.key === 'wir' && list.some((other) => ignition.has(other.part)))
     return 'ignition-leads';
   if (part.part === 'oxygen-sensor' && place?.sensor)

@@ -56,7 +56,8 @@ export function partsOf(
     covering(parts, verb) ??
     (passive ? before(words, parts, verb.first, begin) : null) ??
     after(words, parts, verb.last, tokens) ??
-    (passive ? null : trailing(words, parts, verb, begin))
+    (passive ? null : trailing(words, parts, verb, begin)) ??
+    meantByPronoun(words, parts, verb)
   );
 }
 
@@ -157,6 +158,28 @@ function before(words: readonly Word[], parts: readonly Part[], end: number, beg
 function trailing(words: readonly Word[], parts: readonly Part[], verb: Verb, begin: number): Part[] | null {
   const isRelative = ['which', 'that'].includes(words[verb.first - 2]?.key ?? '');
   return isRelative ? before(words, parts, verb.first - 2, begin) : null;
+}
+
+const pronouns = new Set(['it', 'them', 'both', 'one', 'ones', 'mine']);
+/** Parts whose words stand in nearly every sentence: a pronoun seldom means them. */
+const general = new Set(['engine', 'fuel', 'learned-values', 'control-unit', 'engine-oil', 'compression']);
+/** How far back the part that a pronoun means is looked for [words]. */
+const pronounReach = 30;
+
+/** "... the oxygen sensor, so I changed it": the part named last before the verb. */
+function meantByPronoun(words: readonly Word[], parts: readonly Part[], verb: Verb): Part[] | null {
+  const isMeant = [0, 1, 2].some(
+    (step) => pronouns.has(words[verb.last + step]?.raw ?? '') && (step === 0 || words[verb.last]!.raw !== 'the'),
+  );
+  // "It fixed it" and "I cleared it" mean the trouble, not a part.
+  if (!isMeant || verb.action === 'repaired' || verb.action === 'reset' || verb.action === 'swapped') return null;
+  for (
+    let index = partAt(parts, verb.first) - 1;
+    index >= 0 && parts[index]!.last > verb.first - pronounReach;
+    index -= 1
+  )
+    if (!general.has(parts[index]!.part)) return [{ ...parts[index]!, first: verb.first, last: verb.last }];
+  return null;
 }
 
 /** Index of the first part that begins at or after a word. */

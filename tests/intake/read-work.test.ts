@@ -37,6 +37,8 @@ const rows: ReadonlyArray<readonly [string, readonly string[]]> = [
   ['took the cat out years ago', ['disconnected catalyst']],
   ['After I replaced the fuel pump it started stalling.', ['replaced fuel-pump (started-trouble)']],
   ['The garage replaced the upstream sensor', ['replaced upstream-sensor']],
+  ['It was the oxygen sensor they said, so I changed it', ['replaced oxygen-sensor']],
+  ['The MAF was filthy. I cleaned it yesterday', ['cleaned air-meter']],
   ['rear O2 sensor replaced in March', ['replaced downstream-sensor']],
   [
     'replaced:\n- plugs\n- coils\n- PCV valve',
