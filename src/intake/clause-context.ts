@@ -217,13 +217,17 @@ const notOpening = stemSet('when have had where which who any');
 function conditionOf(drafts: readonly Draft[], index: number): Condition | null {
   const clause = drafts[index]!;
   const own = pick(clause);
-  if (own) return own;
-  for (const neighbour of [drafts[index + 1], drafts[index - 1]]) {
+  if (own && own !== 'idle') return own;
+  // A subordinate clause belongs to the one before it, or, at the head of a sentence, to the one behind it.
+  const behind = drafts[index + 1];
+  const ahead = drafts[index - 1];
+  const isLeading = ahead !== undefined && drafts[index - 2]?.span.sentence !== ahead.span.sentence;
+  for (const neighbour of [behind, isLeading ? ahead : undefined]) {
     if (!neighbour || neighbour.span.sentence !== clause.span.sentence || !subordinate.has(neighbour.head)) continue;
     const condition = pick(neighbour);
     if (condition) return condition;
   }
-  return null;
+  return own;
 }
 
 function pick(clause: Draft): Condition | null {

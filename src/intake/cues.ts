@@ -164,7 +164,8 @@ export const cuePatterns = buildPatterns<Cue>(
 
 const conditionWords: Readonly<Record<Condition, readonly string[]>> = {
   cold: [
-    'when|while|if|from|stone|still|first|until|dead cold',
+    'when|while|if .. cold',
+    'from|stone|still|first|until|dead cold',
     'cold start|starts|starting|startup|engine|morning|mornings',
     'start|started|starting|fire|fires =it up cold',
     'first thing =in =the morning',

@@ -7,6 +7,7 @@ import type { Finding } from '../vocabulary/findings.ts';
 import { readTextLimit } from '../vocabulary/post.ts';
 import { findConflicts } from './find-conflicts.ts';
 import { findCorrections } from './find-corrections.ts';
+import { isAboutCar } from './is-about-car.ts';
 import { judgeText } from './judge-text.ts';
 import { readAnswers } from './read-answers.ts';
 import { readBytes } from './read-bytes.ts';
@@ -60,7 +61,7 @@ export function readPost(
   if (within.length < text.length)
     notes.push({
       kind: 'truncated',
-      says: `I read the first ${readTextLimit.toLocaleString('en')} characters; the rest is kept but not read.`,
+      says: `I read the first ${readTextLimit / 1000},000 characters; the rest is kept but not read.`,
     });
   const nextId = counter(previous);
   const post = previous.posts;
@@ -69,9 +70,11 @@ export function readPost(
   const verdict = judgeText(readable.folded, within);
   if (verdict) notes.push(verdict);
   let result = nothingRead;
+  let namesCar = false;
   if (verdict?.kind !== 'empty' && verdict?.kind !== 'unreadable') {
     const tokens = splitTokens(readable.folded);
     const clauses = splitClauses(readable, tokens, wordsOf(tokens, readable.cased));
+    namesCar = isAboutCar(wordsOf(tokens), knowledge);
     for (const read of readers) {
       const input: ReaderInput = { text: readable, tokens, clauses, post, nextId, previous, taken: result.used };
       result = joinResults([result, read(input, knowledge)]);
@@ -80,13 +83,15 @@ export function readPost(
   for (const attachment of attachments)
     result = joinResults([result, readAttachment(attachment, post, nextId, knowledge)]);
   const findings = inOrder(result.findings);
-  const isSilent = !findings.some((finding) => finding.kind !== 'request');
+  const saysSomething = findings.some((finding) => finding.kind !== 'request' || finding.about !== 'diagnosis');
+  const offTopic = !saysSomething && !namesCar && previous.findings.length === 0 && verdict === null;
+  if (offTopic) notes.push({ kind: 'no-car', says: 'I cannot find anything about a car in this post.' });
   return {
     findings,
     conflicts: [...result.conflicts, ...findConflicts(findings)],
     replaces: findCorrections(readable.folded, findings, previous),
     notes,
-    offTopic: isSilent && previous.findings.length === 0 && verdict === null,
+    offTopic,
   };
 }
 

@@ -31,6 +31,7 @@ function findSpans(tokens: readonly Token[], words: readonly Word[]): ClauseSpan
   let sentence = 0;
   /** First subject of a clause that began with if, when or unless; a second one begins the main clause. */
   let subject: string | null = null;
+  let subjectAt = 0;
   let awaitsSubject = false;
   const close = (end: number) => {
     if (end > first) spans.push({ first, last: end, sentence });
@@ -53,10 +54,13 @@ function findSpans(tokens: readonly Token[], words: readonly Word[]): ClauseSpan
     } else if (awaitsSubject && (subject === null || tokens[index]!.kind === 'word')) {
       const isPronoun = pronouns.has(tokens[index]!.text);
       if (subject === null) {
-        if (!word.filler || isPronoun) subject = tokens[index]!.text;
+        if (!word.filler || isPronoun) {
+          subject = tokens[index]!.text;
+          subjectAt = index;
+        }
       } else if (
         isPronoun &&
-        tokens[index]!.text !== subject &&
+        (tokens[index]!.text !== subject || index - subjectAt >= 3) &&
         !pronouns.has(tokens[index - 1]!.text) &&
         isNominative(tokens, index)
       ) {

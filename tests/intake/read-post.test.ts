@@ -56,7 +56,9 @@ describe('text that cannot be read', () => {
 
   it('tells a post that is about no car', () => {
     expect(read('What is the capital of France?').offTopic).toBe(true);
+    expect(notesOf('I run a bakery and need help with my taxes')).toEqual(['no-car']);
     expect(read('My car stalls.').offTopic).toBe(false);
+    expect(read('The brakes squeal when I stop').offTopic).toBe(false);
   });
 });
 

@@ -212,6 +212,9 @@ const rows: ReadonlyArray<readonly [string, string]> = [
   ['puddle of gasoline under the tank', '+fuel-leak'],
   // when
   ['Misfire when cold, fine later.', '+misfire@cold'],
+  ['Idles rough when cold, no hiss.', '+rough-idle@cold -hissing'],
+  ['When it is cold it stalls', '+stall@cold'],
+  ['the engine shudders', '+rough-idle'],
   ['black smoke under load', '+black-smoke@load'],
   ['stalls at idle', '+stall@idle'],
   ['hard to start after filling up', '+hard-start@after-refuelling'],
