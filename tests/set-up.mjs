@@ -5,15 +5,19 @@ import { existsSync } from 'node:fs';
 
 const places = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'];
 const found = () => process.env.CHROMIUM_PATH ?? places.find((place) => existsSync(place));
-const run = (command, ...words) => spawnSync(command, words, { stdio: ['ignore', 'ignore', 'inherit'], env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } }).status === 0;
+const run = (command, ...words) =>
+  spawnSync(command, words, {
+    stdio: ['ignore', 'ignore', 'inherit'],
+    env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' },
+  }).status === 0;
 
 if (!found() && existsSync('/usr/bin/apt-get') && process.getuid?.() === 0) {
-  console.log('installing Chromium for the browser tests (about 500 MB, once)');
+  process.stdout.write('installing Chromium for the browser tests (about 500 MB, once)\n');
   run('apt-get', 'update', '-q') && run('apt-get', 'install', '-y', '-q', '--no-install-recommends', 'chromium');
 }
 if (!found()) {
-  console.error(
-    'The browser tests need Chromium: on Debian or Ubuntu "sudo apt-get install -y --no-install-recommends chromium", elsewhere install Chromium or Chrome and set CHROMIUM_PATH to its program; then run npm test again.',
+  process.stderr.write(
+    'The browser tests need Chromium: on Debian or Ubuntu "sudo apt-get install -y --no-install-recommends chromium", elsewhere install Chromium or Chrome and set CHROMIUM_PATH to its program; then run npm test again.\n',
   );
   process.exit(1);
 }

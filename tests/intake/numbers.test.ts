@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { readNumber } from '../../src/intake/numbers.ts';
 import { splitTokens } from '../../src/intake/tokens.ts';
 
-const valueOf = (text: string) => readNumber(splitTokens(text.toLowerCase()), 0)?.value ?? null;
+const valueIn = (text: string) => readNumber(splitTokens(text.toLowerCase()), 0)?.value ?? null;
 
 describe('numbers', () => {
   it.each<[string, number | null]>([
@@ -43,7 +43,7 @@ describe('numbers', () => {
     ['and', null],
     ['', null],
   ])('reads %s as %s', (text, value) => {
-    expect(valueOf(text)).toBe(value);
+    expect(valueIn(text)).toBe(value);
   });
 
   it('keeps the other reading of three digits behind a comma', () => {
@@ -54,8 +54,8 @@ describe('numbers', () => {
     fc.assert(
       fc.property(fc.integer({ min: 0, max: 9999 }), fc.integer({ min: 0, max: 99 }), (whole, part) => {
         const digits = String(part).padStart(2, '0');
-        expect(valueOf(`${whole}.${digits}`)).toBe(Number(`${whole}.${digits}`));
-        expect(valueOf(`${whole},${digits}`)).toBe(Number(`${whole}.${digits}`));
+        expect(valueIn(`${whole}.${digits}`)).toBe(Number(`${whole}.${digits}`));
+        expect(valueIn(`${whole},${digits}`)).toBe(Number(`${whole}.${digits}`));
       }),
     );
   });
