@@ -34,6 +34,7 @@ export function readWork(input: ReaderInput, knowledge: Knowledge): ReaderResult
     const result = resultOf(words, verb, found, begin, end, bounds, tokens.length);
     for (const part of found) {
       const action = actionOn(verb.action, part.part);
+      if (action === null || (isGerund(input, verb) && result === null)) continue;
       const key = `${action} ${part.part} ${part.first}`;
       if (seen.has(key)) continue;
       seen.add(key);
@@ -83,11 +84,16 @@ function nameOf(
 
 const ignition = new Set(['spark-plugs', 'distributor', 'ignition-coils']);
 
-/** Nobody replaces codes or fuel trims: wiping and clearing them is a reset, and a battery is reset by nothing. */
-function actionOn(action: Action, part: string): Action {
-  if (part === 'learned-values' && (action === 'cleaned' || action === 'disconnected' || action === 'repaired'))
-    return 'reset';
-  return action;
+/** "Replacing it looks easy" tells of nothing done; "replacing it changed nothing" does. */
+function isGerund(input: ReaderInput, verb: Verb): boolean {
+  const before = input.tokens[verb.first - 1]?.text ?? '';
+  return input.tokens[verb.first]!.text.endsWith('ing') && !/^(?:after|since|by|despite)$/.test(before);
+}
+
+/** Codes and learned values are only ever cleared: wiping them is a reset, and nobody replaces or unplugs them. */
+function actionOn(action: Action, part: string): Action | null {
+  if (part !== 'learned-values' || action === 'reset') return action;
+  return action === 'cleaned' ? 'reset' : null;
 }
 
 function fits(action: Action, result: WorkResult): boolean {

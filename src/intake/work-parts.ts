@@ -172,7 +172,14 @@ function meantByPronoun(words: readonly Word[], parts: readonly Part[], verb: Ve
     (step) => pronouns.has(words[verb.last + step]?.raw ?? '') && (step === 0 || words[verb.last]!.raw !== 'the'),
   );
   // "It fixed it" and "I cleared it" mean the trouble, not a part.
-  if (!isMeant || verb.action === 'repaired' || verb.action === 'reset' || verb.action === 'swapped') return null;
+  if (
+    !isMeant ||
+    verb.action === 'repaired' ||
+    verb.action === 'reset' ||
+    verb.action === 'swapped' ||
+    words[verb.first]!.key === 'wip'
+  )
+    return null;
   for (
     let index = partAt(parts, verb.first) - 1;
     index >= 0 && parts[index]!.last > verb.first - pronounReach;

@@ -61,6 +61,8 @@ const nothing: readonly string[] = [
   'I have ordered a new MAF',
   'would cleaning the MAF help?',
   'The plugs have never been replaced',
+  'It has had a check engine light for a year',
+  'Replacing the rear sensor looks easy',
 ];
 
 describe('work done', () => {
