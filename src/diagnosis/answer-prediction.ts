@@ -61,7 +61,10 @@ export function answersByFault(
 }
 
 /** Hypotheses taken as the sample of what may be read; the rest of the weight is small. */
-const sampleSize = 48;
+const sampleSize = 32;
+
+/** Hypotheses below this change no gain that is worth a question. */
+const leastWeight = 1e-4;
 
 /**
  * Expected posteriors of the faults after figures are read: for each sampled hypothesis, the faults' weights given what it
@@ -88,7 +91,7 @@ export function posteriorsAfterFigures(
   if (wanted.length === 0) return [];
   const { singles } = world.hypotheses;
   const order = Array.from(weights.keys())
-    .filter((index) => weights[index]! > 1e-6)
+    .filter((index) => weights[index]! > leastWeight)
     .sort((a, b) => weights[b]! - weights[a]!);
   const middle = new Float64Array(singles.length * wanted.length);
   const spread = new Float64Array(singles.length * wanted.length);

@@ -8,6 +8,8 @@ import type { Term } from './terms.ts';
 export interface Evaluator {
   /** Product of all terms' likelihoods for two singles at their row; `second` is nobody for one fault alone. */
   readonly likelihood: (first: number, second: number, row: number) => number;
+  /** Writes the same for every pair of singles of two faults, in the order of the table's rows; returns how many. */
+  readonly block: (firstFault: number, secondFault: number, out: Float64Array) => number;
   /** Upper bound of the same over every severity and bank of two faults. */
   readonly bound: (firstFault: number, secondFault: number) => number;
   /** Writes each term's likelihood (strength applied) for one hypothesis, and in `peaks` the highest for any figure. */
@@ -37,6 +39,17 @@ export function newEvaluator(table: SettledTable, terms: readonly Term[]): Evalu
       for (let index = 0; index < marks.count; index += 1) product *= marks.likelihood(index, first, second, row);
       for (let index = 0; index < figures.count; index += 1) product *= figures.likelihood(index, row);
       return product;
+    },
+    block(firstFault, secondFault, out) {
+      let count = 0;
+      for (let a = start[firstFault]!; a < start[firstFault + 1]!; a += 1) {
+        for (let b = start[secondFault]!; b < start[secondFault + 1]!; b += 1)
+          out[count++] = factorOf[a]! * factorOf[b]!;
+      }
+      const row = table.blockStart[firstFault * (faults + 1) + secondFault]!;
+      for (let index = 0; index < marks.count; index += 1) marks.multiply(index, firstFault, secondFault, out);
+      for (let index = 0; index < figures.count; index += 1) figures.multiply(index, row, count, out);
+      return count;
     },
     bound(firstFault, secondFault) {
       const block = firstFault * (faults + 1) + secondFault;

@@ -86,8 +86,9 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
     if (alike && Math.abs(alike.value - reading.value) > differentTrims) key += ` ${reading.id}`;
     groups.set(key, [...(groups.get(key) ?? []), reading]);
   }
-  // Corrections of one car share its tolerances, its fuel and the day: each further one says less.
-  const shared = 1 / (1 + 0.12 * Math.max(0, groups.size - 1));
+  // Corrections of one car share its tolerances, its fuel and the day: with each further one all are taken for less sharp, as
+  // the mean of correlated figures is.
+  const shared = Math.sqrt(1 + sharedError * Math.max(0, groups.size - 1));
   return [...groups.values()].map((group) => {
     const meanOf = (quantity: string) => {
       const values = group.filter((reading) => reading.quantity === quantity).map((reading) => reading.value);
@@ -106,12 +107,15 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
       when: first.when,
       limit: group.find((reading) => reading.limit !== null)?.limit ?? null,
       findings: group.map((reading) => reading.id),
-      strength: shared * Math.min(...group.map(strengthOf)),
+      strength: Math.min(...group.map(strengthOf)),
       // The long term alone leaves the short term out, which swings about zero.
-      widen: (total !== null || both ? 1 : 1.25) * (first.when === 'cold' ? 1.8 : 1),
+      widen: shared * (total !== null || both ? 1 : 1.25) * (first.when === 'cold' ? 1.8 : 1),
     };
   });
 }
+
+/** Correlation of the errors of two corrections of one car (judgement). */
+const sharedError = 0.15;
 
 /** Points between two corrections beyond which they are not repeats of one [%]. */
 const differentTrims = 8;

@@ -8,6 +8,8 @@ export interface LaidReadings {
   readonly count: number;
   /** Likelihood of a term at a row of the table. */
   readonly likelihood: (term: number, row: number) => number;
+  /** Multiplies `out` by the likelihood of a term at `count` rows from `row` on. */
+  readonly multiply: (term: number, row: number, count: number, out: Float64Array) => void;
   /** Highest likelihood that the predicted state could give to any value of the term. */
   readonly peak: (term: number, row: number) => number;
   /** Upper bound of a term's likelihood over a block of the table. */
@@ -36,21 +38,37 @@ export function layReadings(terms: readonly ReadingTerm[], table: SettledTable):
     return strength[term] === 1 ? sum : sum ** strength[term]!;
   }
 
+  function likelihood(term: number, row: number): number {
+    const at = value[term]!;
+    let sum = 0;
+    for (let k = start[term]!; k < start[term + 1]!; k += 1) {
+      const middle = columns[k]!.middle[row]!;
+      const spread = columns[k]!.spread[row]! * widen[term]!;
+      if (side[term] === 0) sum += weight[k]! * relativeDensity(at, middle, spread);
+      else {
+        const below = cumulative(at, middle, spread);
+        sum += weight[k]! * (side[term]! > 0 ? 1 - below : below);
+      }
+    }
+    return counted(term, sum);
+  }
+
   return {
     count: terms.length,
-    likelihood(term, row) {
-      const at = value[term]!;
-      let sum = 0;
-      for (let k = start[term]!; k < start[term + 1]!; k += 1) {
-        const middle = columns[k]!.middle[row]!;
-        const spread = columns[k]!.spread[row]! * widen[term]!;
-        if (side[term] === 0) sum += weight[k]! * relativeDensity(at, middle, spread);
-        else {
-          const below = cumulative(at, middle, spread);
-          sum += weight[k]! * (side[term]! > 0 ? 1 - below : below);
-        }
+    likelihood,
+    multiply(term, row, count, out) {
+      const only = start[term + 1]! - start[term]! === 1 && side[term] === 0 && strength[term] === 1;
+      if (!only) {
+        for (let index = 0; index < count; index += 1) out[index]! *= likelihood(term, row + index);
+        return;
       }
-      return counted(term, sum);
+      const column = columns[start[term]!]!;
+      const at = value[term]!;
+      const wide = widen[term]!;
+      const much = weight[start[term]!]!;
+      for (let index = 0; index < count; index += 1) {
+        out[index]! *= much * relativeDensity(at, column.middle[row + index]!, column.spread[row + index]! * wide);
+      }
     },
     peak(term, row) {
       if (side[term] !== 0) return 1;

@@ -8,12 +8,14 @@ export interface LaidYesNo {
   readonly count: number;
   /** Likelihood of a term for two singles (the second may be nobody), whose common state stands at `row`. */
   readonly likelihood: (term: number, first: number, second: number, row: number) => number;
+  /** Multiplies `out` by the likelihood of a term over the whole block of two faults, in the order of its rows. */
+  readonly multiply: (term: number, firstFault: number, secondFault: number, out: Float64Array) => void;
   /** Upper bound of the same over the block of two faults. */
   readonly bound: (term: number, firstFault: number, secondFault: number) => number;
 }
 
 export function layYesNo(terms: readonly YesNoTerm[], table: SettledTable): LaidYesNo {
-  const { nobody, faults, drivers, driversOver, start: singlesStart } = table;
+  const { nobody, faults, drivers, driversOver, blockStart, start: singlesStart } = table;
   const width = nobody + 1;
   const absence = new Float64Array(terms.length * width).fill(1);
   const least = new Float64Array(terms.length * (faults + 1)).fill(1);
@@ -55,6 +57,29 @@ export function layYesNo(terms: readonly YesNoTerm[], table: SettledTable): Laid
       for (let k = start[term]!; k < start[term + 1]!; k += 1)
         absent *= 1 - drivenMuch[k]! * drivers[at + drivenBy[k]!]!;
       return of(term, absent);
+    },
+    multiply(term, firstFault, secondFault, out) {
+      const from = singlesStart[secondFault]!;
+      const to = singlesStart[secondFault + 1]!;
+      const base = term * width;
+      const there = present[term] === 1;
+      const notice = noticed[term]!;
+      const counts = strength[term]!;
+      const firstDriver = start[term]!;
+      const lastDriver = start[term + 1]!;
+      let at = blockStart[firstFault * (faults + 1) + secondFault]! * mixtureDriverCount;
+      let row = 0;
+      for (let a = singlesStart[firstFault]!; a < singlesStart[firstFault + 1]!; a += 1) {
+        const ofFirst = background[term]! * absence[base + a]!;
+        for (let b = from; b < to; b += 1) {
+          let absent = ofFirst * absence[base + b]!;
+          for (let k = firstDriver; k < lastDriver; k += 1) absent *= 1 - drivenMuch[k]! * drivers[at + drivenBy[k]!]!;
+          const value = there ? 1 - absent : 1 - notice * (1 - absent);
+          out[row]! *= counts === 1 ? value : value ** counts;
+          row += 1;
+          at += mixtureDriverCount;
+        }
+      }
     },
     bound(term, firstFault, secondFault) {
       const there = present[term] === 1;

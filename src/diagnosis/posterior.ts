@@ -52,6 +52,8 @@ export function weigh(
     total += mass;
   }
 
+  const most = mostSingles(start, count);
+  const block = new Float64Array(most * most);
   const shares = Float64Array.from(singles, (item) => item.share);
   const together = new Float64Array(count * count);
   const inPairs = new Float64Array(singles.length);
@@ -64,21 +66,20 @@ export function weigh(
     for (let second = first + 1; second < count; second += 1) {
       const prior = pair[first * count + second]!;
       if (prior === 0) continue;
-      const rows = (start[first + 1]! - start[first]!) * (start[second + 1]! - start[second]!);
       if (skip) {
-        const most = prior * evaluator.bound(first, second);
-        if (most < negligible) {
-          leftOut += most;
-          skipped += rows;
+        const bound = prior * evaluator.bound(first, second);
+        if (bound < negligible) {
+          leftOut += bound;
+          skipped += (start[first + 1]! - start[first]!) * (start[second + 1]! - start[second]!);
           continue;
         }
       }
-      weighed += rows;
-      let row = rowOf(table, first, second, start[first]!, start[second]!);
+      weighed += evaluator.block(first, second, block);
+      let row = 0;
       let sum = 0;
       for (let a = start[first]!; a < start[first + 1]!; a += 1) {
         for (let b = start[second]!; b < start[second + 1]!; b += 1) {
-          const mass = prior * shares[a]! * shares[b]! * evaluator.likelihood(a, b, row++);
+          const mass = prior * shares[a]! * shares[b]! * block[row++]!;
           sum += mass;
           inPairs[a]! += mass;
           inPairs[b]! += mass;
@@ -89,4 +90,11 @@ export function weigh(
     }
   }
   return { total, alone, bySingle, together, inPairs, leftOut: total > 0 ? leftOut / total : 0, weighed, skipped };
+}
+
+/** Singles of the fault that has most of them. */
+function mostSingles(start: Int32Array, count: number): number {
+  let most = 1;
+  for (let fault = 0; fault < count; fault += 1) most = Math.max(most, start[fault + 1]! - start[fault]!);
+  return most;
 }
