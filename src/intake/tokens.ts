@@ -33,7 +33,12 @@ export function splitTokens(folded: string): Token[] {
     const kind = isDigit(character) ? 'number' : isLetter(character) ? 'word' : 'punctuation';
     let end = index + 1;
     if (kind === 'word') {
-      while (end < folded.length && end - index < longestToken && (isLetter(folded[end]!) || isInnerApostrophe(folded, end))) end += 1;
+      while (
+        end < folded.length &&
+        end - index < longestToken &&
+        (isLetter(folded[end]!) || isInnerApostrophe(folded, end))
+      )
+        end += 1;
     } else if (kind === 'number') {
       while (end < folded.length && end - index < longestToken && isDigit(folded[end]!)) end += 1;
     }

@@ -2,7 +2,11 @@
 import { existsSync } from 'node:fs';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
 
-const executable = '/usr/bin/chromium';
+// tests/set-up.mjs looks in the same places.
+const executable =
+  process.env.CHROMIUM_PATH ??
+  ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find((place) => existsSync(place)) ??
+  '/usr/bin/chromium';
 
 export async function openBrowser(): Promise<Browser> {
   if (!existsSync(executable))
