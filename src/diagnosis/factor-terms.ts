@@ -15,35 +15,57 @@ export function factorTerms(
   knowledge: Knowledge,
   symptomTermOf: (symptom: string, finding: QuestionAnswerFinding) => YesNoTerm,
 ): Term[] {
-  return findings.flatMap((finding): Term[] => {
-    if (finding.kind === 'work-done') return workTerm(finding, hypotheses, knowledge);
-    if (finding.kind === 'question-answer') return answerTerm(finding, hypotheses, knowledge, symptomTermOf);
-    return [];
-  });
+  const work = new Map<string, WorkDoneFinding[]>();
+  for (const finding of findings) {
+    if (finding.kind !== 'work-done' || finding.stated === 'denied') continue;
+    const key = `${finding.part} ${finding.bank}`;
+    work.set(key, [...(work.get(key) ?? []), finding]);
+  }
+  return [
+    ...[...work.values()].flatMap((group) => workTerm(group, hypotheses, knowledge)),
+    ...findings.flatMap((finding) =>
+      finding.kind === 'question-answer' ? answerTerm(finding, hypotheses, knowledge, symptomTermOf) : [],
+    ),
+  ];
 }
 
-/** A replaced or tested part makes its faults less likely; trouble that began with the work points at what it disturbs. */
-function workTerm(finding: WorkDoneFinding, hypotheses: Hypotheses, knowledge: Knowledge): FactorTerm[] {
-  const part = knowledge.parts.byId.get(finding.part);
-  if (!part || finding.stated === 'denied') return [];
-  const byFault = workFactors(finding, part);
+/**
+ * A replaced or tested part makes its faults less likely; trouble that began with the work points at what it disturbs. All that
+ * was done to one part is one term: testing what was replaced clears it no further.
+ */
+function workTerm(group: readonly WorkDoneFinding[], hypotheses: Hypotheses, knowledge: Knowledge): FactorTerm[] {
+  const first = group[0]!;
+  const part = knowledge.parts.byId.get(first.part);
+  if (!part) return [];
+  const byFault = new Map<string, number>();
+  for (const finding of group) {
+    for (const [fault, factor] of workFactors(finding, part)) {
+      const known = byFault.get(fault) ?? 1;
+      byFault.set(fault, factor > 1 ? Math.max(known, factor) : Math.min(known, factor));
+    }
+  }
   if (byFault.size === 0) return [];
   return [
     {
       kind: 'factor',
-      findings: [finding.id],
-      strength: strengthOf(finding),
-      about: { work: part.name, action: finding.action },
+      findings: group.map((finding) => finding.id),
+      strength: workStrength * Math.max(...group.map(strengthOf)),
+      about: { work: part.name, action: first.action },
       factor: Float64Array.from(hypotheses.singles, (single) => {
         const factor = byFault.get(hypotheses.faults[single.fault]!.id) ?? 1;
         // Work on one bank leaves the other bank's part as it was.
-        const otherBank =
-          finding.bank !== null && single.bank !== null && single.bank !== Math.min(2, finding.bank) - 1;
+        const otherBank = first.bank !== null && single.bank !== null && single.bank !== Math.min(2, first.bank) - 1;
         return otherBank && factor < 1 ? 1 : factor;
       }),
     },
   ];
 }
+
+/**
+ * Damping of what owners say they did: parts are fitted that are bad or wrong, tests are made by eye. Source: questions sheet F
+ * (exponent 0.7 for what is looked at, 1 for a figure from a tool).
+ */
+const workStrength = 0.8;
 
 function workFactors(finding: WorkDoneFinding, part: Part): Map<string, number> {
   const byFault = new Map<string, number>();
