@@ -17,12 +17,14 @@ export type GasPattern =
   | 'borderline';
 
 /**
- * Limits between the patterns, all common practice of gas analysis: a warm engine with a working catalyst stays below 0.5 % CO and
- * 200 ppm HC; HC of several hundred with oxygen left over is fuel that did not burn; 1000 ppm NOx without load is high.
+ * Limits between the patterns, all common practice of gas analysis: a warm engine with a working catalyst stays below 0.3 % CO and
+ * 100 ppm HC, beyond 0.5 % or 200 ppm it lets too much through; HC of several hundred with oxygen left over is fuel that did not burn; 1000 ppm NOx without load is high.
  */
 const limit = {
   co: 0.5,
+  coClean: 0.3,
   hc: 200,
+  hcClean: 100,
   hcMisfire: 400,
   oxygenLeft: 1.5,
   nox: 1000,
@@ -54,5 +56,5 @@ function patternOf(gas: GasReading, lambda: number): GasPattern {
   if (lambda < limit.rich) return 'borderline';
   if (gas.co > limit.co || gas.hc > limit.hc) return 'weak-catalyst';
   if ((gas.nox ?? 0) > limit.nox) return 'nox-only';
-  return 'clean';
+  return gas.co > limit.coClean || gas.hc > limit.hcClean ? 'borderline' : 'clean';
 }

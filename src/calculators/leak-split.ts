@@ -9,6 +9,8 @@ export interface TrimPoint {
   readonly trim: number;
   /** Metered air flow of the same bank [g/s], 0.3 to 700. */
   readonly flow: number;
+  /** How well that flow is known, one standard deviation as a share of it, 0 to 0.5; 0 (default) when it was read. */
+  readonly flowSpread?: number;
 }
 
 export interface LeakSplit {
@@ -34,7 +36,8 @@ const leastFlowRatio = 1.5;
  *
  * @param points 2 to 50 points of one bank
  * @returns leak [g/s] of air past the meter; negative means fuel arriving by itself (leak x 1/14.7 of it)
- * The spread is the larger of what the points' own scatter shows (three points or more) and 1.5 % of trim per point (judgement).
+ * The spread is the larger of what the points' own scatter shows (three points or more) and 1.5 % of trim per point (judgement),
+ * with what unsure flows add.
  * On engines that measure manifold pressure a leak shows as idle speed, not in trims, and this must not be used.
  * Source: mass balance t = leak/metered + error; ordinary least squares.
  */
@@ -43,7 +46,9 @@ export function leakSplit(points: readonly TrimPoint[]): Result<number, LeakSpli
     return refuse('It takes trims at two different engine speeds to tell an air leak from a general error.');
   for (const point of points) {
     const wrong =
-      checkNumber('The trim', point.trim, -60, 150, '%') ?? checkNumber('The air flow', point.flow, 0.3, 700, 'g/s');
+      checkNumber('The trim', point.trim, -60, 150, '%') ??
+      checkNumber('The air flow', point.flow, 0.3, 700, 'g/s') ??
+      checkNumber('The spread of the air flow', point.flowSpread ?? 0, 0, 0.5, '');
     if (wrong) return wrong;
   }
   const flows = points.map((point) => point.flow);
@@ -65,8 +70,18 @@ export function leakSplit(points: readonly TrimPoint[]): Result<number, LeakSpli
   const misfits = points.map((point, index) => point.trim - share - slope * inverse[index]!);
   const residual = count > 2 ? Math.sqrt(misfits.reduce((sum, value) => sum + value * value, 0) / (count - 2)) : 0;
   const spread = Math.max(trimSpread, residual);
-  const slopeSpread = spread / Math.sqrt(scatter);
-  const shareSpread = spread * Math.sqrt(1 / count + (meanInverse * meanInverse) / scatter);
+  let slopeVariance = 0;
+  let shareVariance = 0;
+  points.forEach((point, index) => {
+    // A flow that is off by a share moves the leak's part of the trim by that share.
+    const fromFlow = (point.flowSpread ?? 0) * slope * inverse[index]!;
+    const variance = spread * spread + fromFlow * fromFlow;
+    const weight = (inverse[index]! - meanInverse) / scatter;
+    slopeVariance += weight * weight * variance;
+    shareVariance += (1 / count - meanInverse * weight) ** 2 * variance;
+  });
+  const slopeSpread = Math.sqrt(slopeVariance);
+  const shareSpread = Math.sqrt(shareVariance);
   const fixed = Math.abs(slope) > 2 * slopeSpread ? (slope > 0 ? 'leak' : 'extra-fuel') : null;
   const isShare = Math.abs(share) > 2 * shareSpread;
   return {

@@ -1,12 +1,13 @@
 // Loss of economy against what was usual, and how much of it the mixture alone could explain.
 import { consumptionLoss } from '../calculators/consumption-loss.ts';
-import { lambdaThatExplains } from '../calculators/mixture-penalty.ts';
+import { lambdaThatExplains, mixturePenalty } from '../calculators/mixture-penalty.ts';
 import type { Derived } from '../vocabulary/answer-document.ts';
 import { inputOf, settle } from './draft.ts';
 import { figure } from './plain.ts';
 import { latest, type View } from './view.ts';
 
-export function deriveConsumption(now: View, before: View): Derived[] {
+/** @param gas lambda already worked out from gas; the first one says what the mixture costs */
+export function deriveConsumption(now: View, before: View, gas: readonly Derived[]): Derived[] {
   const present = latest(now, 'fuel-consumption');
   const usual = latest(before, 'fuel-consumption');
   if (!present || !usual) return [];
@@ -30,6 +31,7 @@ export function deriveConsumption(now: View, before: View): Derived[] {
                 `the mixture alone would have to be lambda ${figure(mixture.value, 2)}: ${mixture.plausible ? 'an engine can run like that' : 'hardly any engine runs like that, so something else is in it'}`,
               ]
             : []),
+          ...sayMixture(gas),
         ],
       };
     }),
@@ -41,4 +43,14 @@ function sayLoss(loss: number, plausible: boolean): string {
   if (loss < 3) return 'The car takes about as much fuel as before.';
   const words = `The car takes about ${figure(loss, 0)} % more fuel than before`;
   return plausible ? `${words}.` : `${words}, more than a wrong mixture alone could cost.`;
+}
+
+/** What the mixture that the gases show can cost by itself. */
+function sayMixture(gas: readonly Derived[]): string[] {
+  const lambda = gas.find((result) => result.calculator === 'lambda-from-gas' && result.result !== null)?.result;
+  if (lambda === undefined || lambda === null) return [];
+  const penalty = mixturePenalty(lambda);
+  return penalty.valid
+    ? [`the lambda of ${figure(lambda, 3)} that the gases show costs at most ${figure(penalty.value, 0)} % by itself`]
+    : [];
 }

@@ -126,7 +126,7 @@ const patternSays: Record<GasPattern, string> = {
     'Together the gases look like a sound engine with a lot of air drawn into the exhaust or the probe, rather than a lean engine.',
   'weak-catalyst': 'The mixture is right, but more is left unburnt than a working catalyst lets through.',
   'nox-only': 'Only NOx is high: the mixture and the burning are otherwise in order.',
-  borderline: 'The gases are slightly off, without a clear pattern.',
+  borderline: 'The gases are slightly off, without a clear pattern: more is left unburnt than behind a fresh catalyst.',
 };
 
 function derivePattern(

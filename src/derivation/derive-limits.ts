@@ -37,7 +37,7 @@ export function deriveLimits(view: View, derived: readonly Derived[], knowledge:
       inputs,
       says: sayProgramme(limit, result.verdict, result.rows),
       steps: [
-        `${limit.place}: ${limit.rule} (text of ${limit.year}), ${limit.appliesTo}${sayDates(limit)}`,
+        describeProgramme(limit),
         ...result.rows.map(sayRow),
         ...(limit.condition === undefined ? [] : [`the test: ${limit.condition}`]),
         ...(limit.makerFirst ? ["the maker's own figure for the car goes before these"] : []),
@@ -57,7 +57,9 @@ function testReadings(view: View, derived: readonly Derived[]): { readings: Test
   const readings = stated.map(({ quantity, when, value }): TestReading => ({ quantity, when, value }));
   const inputs = stated.map(inputOf);
   for (const result of derived) {
-    if (result.calculator !== 'lambda-from-gas' || result.result === null) continue;
+    // A lambda guessed from oxygen alone is no test result.
+    if (result.calculator !== 'lambda-from-gas' || result.result === null || result.source !== 'brettschneider-1979')
+      continue;
     if (readings.some((reading) => reading.quantity === 'lambda' && reading.when === result.when)) continue;
     readings.push({ quantity: 'lambda', when: result.when, value: Math.round(1000 * result.result) / 1000 });
   }
@@ -81,22 +83,56 @@ function hasWord(text: string, word: string): boolean {
   return false;
 }
 
+const months = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
+
+/** "1 July 2002" for 2002-07-01. */
+function day(date: string): string {
+  const [year, month, number] = date.split('-');
+  return `${Number(number)} ${months[Number(month) - 1]} ${year}`;
+}
+
+/** "first used from 1 July 2002"; empty when the rule names no day. */
 function sayDates(limit: Limit): string {
   const { from, until } = limit.firstUsed;
-  if (from !== null && until !== null) return `, first used ${from} to ${until}`;
-  if (from !== null) return `, first used from ${from}`;
-  return until === null ? '' : `, first used until ${until}`;
+  if (from !== null && until !== null) return `first used from ${day(from)} to ${day(until)}`;
+  if (from !== null) return `first used from ${day(from)}`;
+  return until === null ? '' : `first used until ${day(until)}`;
 }
 
 function sayProgramme(limit: Limit, verdict: 'pass' | 'fail' | 'incomplete', rows: readonly JudgedRow[]): string {
-  const who = `${limit.place}, ${limit.appliesTo}${sayDates(limit)}`;
+  const dates = sayDates(limit);
+  const cars = `${limit.catalyst === false ? 'cars without a catalyst' : 'cars'}${dates === '' ? ` (${limit.appliesTo})` : ` ${dates}`}`;
+  const who = `By the test limits in ${inPlace(limit.place)} for ${cars}`;
   if (verdict === 'fail') {
     const failed = rows.filter((row) => row.verdict === 'fail').map(sayFailure);
-    return `By the limits of ${who}, this fails: ${failed.join('; ')}.`;
+    return `${who} this fails: ${failed.join('; ')}.`;
   }
-  if (verdict === 'pass') return `By the limits of ${who}, these figures pass.`;
+  if (verdict === 'pass') return `${who} these figures pass.`;
   const missing = rows.filter((row) => row.verdict === 'missing').map(nameRow);
-  return `By the limits of ${who}, nothing given fails, but ${missing.join(' and ')} is missing.`;
+  return `${who} nothing given fails; still missing: ${missing.join(', ')}.`;
+}
+
+function inPlace(place: string): string {
+  return /^(United|European)/.test(place) ? `the ${place}` : place;
+}
+
+/** One line on whose limits these are. */
+function describeProgramme(limit: Limit): string {
+  const dates = sayDates(limit);
+  return `${limit.place}: ${limit.rule} (text of ${limit.year}), ${limit.appliesTo}${dates === '' ? '' : `, ${dates}`}`;
 }
 
 function nameRow({ row }: JudgedRow): string {
@@ -108,7 +144,12 @@ function sayFailure(item: JudgedRow): string {
   const { decimals, unit } = quantities[row.quantity];
   const shown = figure(value ?? 0, decimals);
   const bound = row.high !== null && (value ?? 0) > row.high ? `above ${row.high}` : `below ${row.low}`;
-  return `${nameRow(item)} ${shown} is ${bound}${unit === '1' ? '' : ` ${unit}`}`;
+  return `${nameRow(item)} ${shown} is ${bound}${shortUnit(unit)}`;
+}
+
+/** " %" for "% vol", " ppm" for "ppm vol", nothing for a plain number. */
+function shortUnit(unit: string): string {
+  return unit === '1' ? '' : ` ${unit.replace(' vol', '')}`;
 }
 
 function sayRow(item: JudgedRow): string {
@@ -117,7 +158,7 @@ function sayRow(item: JudgedRow): string {
   const bounds = [row.low === null ? '' : `at least ${row.low}`, row.high === null ? '' : `at most ${row.high}`]
     .filter((part) => part !== '')
     .join(' and ');
-  const limit = `${nameRow(item)}: ${bounds}${unit === '1' ? '' : ` ${unit}`}`;
+  const limit = `${nameRow(item)}: ${bounds}${shortUnit(unit)}`;
   if (item.value === null || item.margin === null) return `${limit}; not given`;
   return `${limit}; ${figure(item.value, decimals)}, ${item.verdict === 'pass' ? 'passes' : 'fails'} by ${figure(Math.abs(item.margin), Math.max(2, decimals))}`;
 }
@@ -146,7 +187,7 @@ function sumUp(
       .slice(0, 20)
       .map(
         ({ limit, result }) =>
-          `${limit.place}, ${limit.appliesTo}${sayDates(limit)} (${limit.year}): ${{ pass: 'passes', fail: 'fails', incomplete: 'nothing fails, not all figures given' }[result.verdict]}`,
+          `${describeProgramme(limit)}: ${{ pass: 'passes', fail: 'fails', incomplete: 'nothing fails, not all figures given' }[result.verdict]}`,
       ),
   });
 }

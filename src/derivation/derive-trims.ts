@@ -3,6 +3,7 @@ import { bankDifference } from '../calculators/bank-difference.ts';
 import { expectedAirFlow } from '../calculators/expected-air-flow.ts';
 import { leakSplit } from '../calculators/leak-split.ts';
 import { totalTrim } from '../calculators/total-trim.ts';
+import { trimCodeDue } from '../calculators/trim-code-due.ts';
 import type { Derived } from '../vocabulary/answer-document.ts';
 import type { Condition } from '../vocabulary/quantities.ts';
 import { assumed, type DerivedInput, inputOf, settle, stand } from './draft.ts';
@@ -58,7 +59,7 @@ function deriveTotal(view: View, bank: number | null, when: Condition | null, to
       inputs,
       ...at,
       says: sayTrim(bank, when, stated.value),
-      steps: [`stated as the total: ${signed(stated.value, 1)} %`],
+      steps: [`stated as the total: ${signed(stated.value, 1)} %`, ...sayCodeDue(stated.value)],
     });
   }
   if (!shortTerm || !longTerm) return null;
@@ -72,9 +73,19 @@ function deriveTotal(view: View, bank: number | null, when: Condition | null, to
       steps: [
         `short-term ${signed(shortTerm.value, 1)} % + long-term ${signed(longTerm.value, 1)} % = ${signed(result.value, 1)} % in all`,
         `as the engine gets it: (1 ${spaced(shortTerm.value / 100)}) x (1 ${spaced(longTerm.value / 100)}) - 1 = ${signed(result.product, 1)} %`,
+        ...sayCodeDue(result.value),
       ],
     };
   });
+}
+
+/** Whether a code would be expected, once a correction is large enough for the question to arise. */
+function sayCodeDue(total: number): string[] {
+  const result = trimCodeDue(total);
+  if (!result.valid || result.due === 'no') return [];
+  return [
+    `makers set the code for a ${result.side} mixture anywhere from 12.5 to 35 %: at this correction it is due ${result.due}, once it lasts`,
+  ];
 }
 
 function spaced(share: number): string {
@@ -131,6 +142,8 @@ const usualFlow: Partial<Record<Condition, number>> = {
   load: 50,
 };
 const usualDisplacement = 2;
+/** How far a healthy engine's flow lies from the usual one, as a share (judgement: half the width of the usual bands). */
+const usualSpread = 0.25;
 
 /** The split for each bank that has totals at two or more operating points. */
 function deriveLeakSplits(view: View, totals: readonly Total[]): Derived[] {
@@ -144,7 +157,11 @@ function deriveLeakSplits(view: View, totals: readonly Total[]): Derived[] {
     if (new Set(usable.map((total) => usualFlow[total.when!])).size < 2) return [];
     const flows = usable.map((total) => flowAt(view, total.when!, total.product, twoBanks));
     const isRead = flows.every((flow) => flow.read);
-    const points = usable.map((total, index) => ({ trim: total.product, flow: flows[index]!.flow }));
+    const points = usable.map((total, index) => ({
+      trim: total.product,
+      flow: flows[index]!.flow,
+      flowSpread: flows[index]!.read ? 0 : usualSpread,
+    }));
     const about = {
       calculator: 'leak-split',
       unit: 'g/s',
@@ -158,7 +175,7 @@ function deriveLeakSplits(view: View, totals: readonly Total[]): Derived[] {
         const fixedPart = (100 * result.value) / points[0]!.flow;
         return {
           value: result.value,
-          says: saySplit(result.verdict, bank, result.value, result.share),
+          says: saySplit(result.verdict, bank, sayLeak(result.value, points, isRead), result.share),
           steps: [
             ...points.map(
               (point, index) =>
@@ -178,13 +195,20 @@ function deriveLeakSplits(view: View, totals: readonly Total[]): Derived[] {
   });
 }
 
-function saySplit(verdict: string, bank: number | null, leak: number, share: number): string {
+/** The leak in g/s; with guessed flows the span between what the split gives and what the smallest flow alone would. */
+function sayLeak(leak: number, points: ReadonlyArray<{ trim: number; flow: number }>, isRead: boolean): string {
+  const least = points.reduce((best, point) => (point.flow < best.flow ? point : best));
+  const [low, high] = [leak, (least.trim * least.flow) / 100].sort((a, b) => a - b);
+  return isRead || figure(low!, 1) === figure(high!, 1) ? figure(leak, 1) : `${figure(low!, 1)} to ${figure(high!, 1)}`;
+}
+
+function saySplit(verdict: string, bank: number | null, leak: string, share: number): string {
   const where = bank === null ? '' : ` on bank ${bank}`;
   switch (verdict) {
     case 'leak':
-      return `The correction${where} is largest where the air flow is small: that is how a fixed leak of about ${figure(leak, 1)} g/s of air looks.`;
+      return `The correction${where} is largest where the air flow is small: that is how a fixed leak of about ${leak} g/s of air looks.`;
     case 'leak-and-share':
-      return `Part of the correction${where} looks like an air leak of about ${figure(leak, 1)} g/s, and ${signed(share, 0)} % is there at every speed as well.`;
+      return `Part of the correction${where} looks like an air leak of about ${leak} g/s, and ${signed(share, 0)} % is there at every speed as well.`;
     case 'extra-fuel':
       return `Fuel is taken away${where} mostly where the air flow is small: that is how fuel arriving by itself (a leaking injector, purge) looks.`;
     case 'extra-fuel-and-share':

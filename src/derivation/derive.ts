@@ -8,6 +8,7 @@ import { deriveAir } from './derive-air.ts';
 import { deriveConsumption } from './derive-consumption.ts';
 import { deriveGas } from './derive-gas.ts';
 import { deriveLimits } from './derive-limits.ts';
+import { deriveMixture } from './derive-mixture.ts';
 import { deriveSensor } from './derive-sensor.ts';
 import { deriveTrims } from './derive-trims.ts';
 import { viewFindings } from './view.ts';
@@ -18,7 +19,7 @@ const mostResults = 40;
 /**
  * @param findings  all findings of the case; only those about the car asked about (car 0) that are stated as present are calculated
  *                  with. Figures of an earlier time serve as the baseline of those of now.
- * @returns results in the order gas, trims, air, sensor, consumption, limits, before and after; each id is unique, and the same findings give
+ * @returns results in the order gas, trims, mixture, air, sensor, consumption, limits, before and after; each id is unique, and the same findings give
  *          the same results in the same order. A calculation that the figures ask for and physics forbids is there with `valid` false and its reason.
  */
 export function derive(findings: readonly Finding[], knowledge: Knowledge): Derived[] {
@@ -29,9 +30,10 @@ export function derive(findings: readonly Finding[], knowledge: Knowledge): Deri
   return [
     ...gas,
     ...trims,
+    ...deriveMixture(now),
     ...deriveAir(now),
     ...deriveSensor(now),
-    ...deriveConsumption(now, before),
+    ...deriveConsumption(now, before, gas),
     ...deriveLimits(now, gas, knowledge),
     ...compareBefore([...gas, ...trims], [...deriveGas(before), ...deriveTrims(before)]),
   ].slice(0, mostResults);

@@ -4,6 +4,7 @@ import { answerPost } from '../../src/answer.ts';
 import { readPost } from '../../src/intake/read-post.ts';
 import { loadKnowledgeFolder } from '../../src/knowledge/load-folder.ts';
 import { emptyCase } from '../../src/vocabulary/case.ts';
+import { benchCalculators } from './calculators.bench.ts';
 
 const knowledge = loadKnowledgeFolder();
 const posts = knowledge.cases.map((item) => item.posts[0]!);
@@ -49,3 +50,4 @@ for (const [name, text] of [
     `${(1 / perCharacter / 1000).toFixed(2)} million characters/s, ${(perCharacter / yardstick).toFixed(0)} x JSON.parse of the same length`,
   );
 }
+await benchCalculators((text) => process.stdout.write(`${text}\n`));

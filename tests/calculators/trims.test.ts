@@ -1,6 +1,6 @@
 // Totals, the split into leak and share, banks against each other: laws and limits.
 import fc from 'fast-check';
-import { linearRegression } from 'simple-statistics';
+import { linearRegression, sampleStandardDeviation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { bankDifference } from '../../src/calculators/bank-difference.ts';
 import { leakSplit, type TrimPoint } from '../../src/calculators/leak-split.ts';
@@ -98,6 +98,41 @@ describe('leak and share', () => {
       { trim: fast, flow: 8.4 },
     ]);
     expect(result.valid && result.verdict).toBe(verdict);
+  });
+
+  it('is less sure of flows that were guessed, and finds the same', () => {
+    const at = (flowSpread: number) =>
+      leakSplit([
+        { trim: 25, flow: 2.4, flowSpread },
+        { trim: 7, flow: 8.4, flowSpread },
+      ]);
+    const read = at(0);
+    const guessed = at(0.25);
+    if (!read.valid || !guessed.valid) throw new Error('both can be split');
+    expect(guessed.value).toBe(read.value);
+    expect(guessed.leakSpread).toBeGreaterThan(2 * read.leakSpread);
+    expect(at(0.51).valid).toBe(false);
+  });
+
+  it('has the spread that a thousand noisy repetitions show', () => {
+    // A plain congruential series stands for chance, so that the test is the same each time.
+    let state = 7;
+    const uniform = () => {
+      state = (state * 48_271) % 2_147_483_647;
+      return state / 2_147_483_647;
+    };
+    const normal = () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+    const found = Array.from({ length: 1000 }, () => {
+      const result = leakSplit([
+        { trim: 25 + 1.5 * normal(), flow: 2.4 },
+        { trim: 7.14 + 1.5 * normal(), flow: 8.4 },
+      ]);
+      return result.valid
+        ? result
+        : { value: Number.NaN, share: Number.NaN, leakSpread: Number.NaN, shareSpread: Number.NaN };
+    });
+    expect(sampleStandardDeviation(found.map(({ value }) => value)) / found[0]!.leakSpread).toBeCloseTo(1, 1);
+    expect(sampleStandardDeviation(found.map(({ share }) => share)) / found[0]!.shareSpread).toBeCloseTo(1, 1);
   });
 
   it('is less sure with flows that lie closer together', () => {

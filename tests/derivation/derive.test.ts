@@ -129,6 +129,22 @@ describe('trims', () => {
   it('say when the air flow had to be taken as usual', () => {
     const [split] = byCalculator([...trims(1, 'idle', 5, 20), ...trims(1, '2500rpm', 1, 6)], 'leak-split');
     expect(split!.steps.at(-1)).toContain('rough');
+    expect(split!.says).toContain('fixed leak');
+  });
+
+  it('do not read a share out of an air flow that nobody stated', () => {
+    // A leak that shrinks with the vacuum gives too little at 2,500 1/min; with a guessed flow that is no proof of a rich share.
+    const [split] = byCalculator(
+      [
+        ...trims(1, 'idle', 20, 29),
+        ...trims(1, '2500rpm', 1, 7),
+        aReading('air-flow', 1.5, { when: 'idle' }),
+        anEngine({ displacement: 1.2 }),
+      ],
+      'leak-split',
+    );
+    expect(split!.says).toContain('fixed leak');
+    expect(split!.says).not.toContain('every speed');
   });
 
   it('of an engine that measures manifold pressure are not split', () => {

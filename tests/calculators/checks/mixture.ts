@@ -14,6 +14,7 @@ import { lambdaFromRatio, mixtureFromLambda } from '../../../src/calculators/mix
 import { stoichiometricRatio } from '../../../src/calculators/stoichiometric-ratio.ts';
 import { totalTrim } from '../../../src/calculators/total-trim.ts';
 import { trimCodeDue } from '../../../src/calculators/trim-code-due.ts';
+import { readLog, readTimedChannel } from '../read-data.ts';
 import { type Check, library, take } from './check.ts';
 
 const heywood = 'heywood-1988, table D.4';
@@ -304,6 +305,80 @@ const consumption: Check[] = [
   },
 ];
 
+/** A recorded car that is lean at idle; means of its rows were worked out apart from this project. */
+const corsa = readLog('log-corsa-2012/segment-12.csv');
+const warm = corsa.filter((row) => row['coolant C']! >= 75);
+const idle = warm.filter(
+  (row) => row['vehicle speed km/h'] === 0 && row['engine speed 1/min']! >= 500 && row['engine speed 1/min']! <= 1100,
+);
+const cruise = warm.filter(
+  (row) => row['vehicle speed km/h']! >= 50 && row['engine load %']! >= 20 && row['engine load %']! <= 60,
+);
+const meanOf = (rows: readonly Record<string, number>[], value: (row: Record<string, number>) => number) =>
+  rows.reduce((sum, row) => sum + value(row), 0) / rows.length;
+const productOf = (row: Record<string, number>) => {
+  const result = totalTrim(row['short-term trim %']!, row['long-term trim %']!);
+  return result.valid ? result.product : Number.NaN;
+};
+const recorded = 'log-corsa-2012, figures by a separate script';
+const ratioLog = readTimedChannel('log-dual-injection/log.csv', 'front ratio').values.map((value) =>
+  take(lambdaFromRatio(value, 14.69)),
+);
+const logged: Check[] = (
+  [
+    ['total-trim', 'warm idle of a recorded car, mean', () => meanOf(idle, productOf), 54.75, 0.006, recorded],
+    ['total-trim', 'cruise of the same, mean', () => meanOf(cruise, productOf), 6.6, 0.006, recorded],
+    [
+      'leak-split',
+      'leak of the recorded car from its idle and cruise means',
+      () =>
+        take(
+          leakSplit(
+            [idle, cruise].map((rows) => ({
+              trim: meanOf(rows, productOf),
+              flow: meanOf(rows, (row) => row['air flow g/s']!),
+            })),
+          ),
+        ),
+      0.777,
+      0.01,
+      `${recorded} (extra air needed at idle)`,
+    ],
+    [
+      'mixture-ratio',
+      'recorded wide-range sensor, least lambda',
+      () => Math.min(...ratioLog),
+      0.785,
+      0.0005,
+      'log-dual-injection, figures by a separate script',
+    ],
+    [
+      'mixture-ratio',
+      'the same, most',
+      () => Math.max(...ratioLog),
+      1.521,
+      0.0008,
+      'log-dual-injection, figures by a separate script',
+    ],
+    [
+      'mixture-ratio',
+      'the same, mean',
+      () => ratioLog.reduce((sum, value) => sum + value, 0) / ratioLog.length,
+      1.059,
+      0.0005,
+      'log-dual-injection, figures by a separate script',
+    ],
+  ] as const
+).map(([calculator, what, got, expected, tolerance, from]) => ({
+  calculator,
+  what,
+  from,
+  kind: 'published',
+  got,
+  expected,
+  tolerance,
+}));
+
 export const mixtureChecks: readonly Check[] = [
   ...ratios,
   petrolRatio,
@@ -314,4 +389,5 @@ export const mixtureChecks: readonly Check[] = [
   ...due,
   ...banks,
   ...consumption,
+  ...logged,
 ];
