@@ -7,7 +7,7 @@ import { statesOf, symptomTerm } from './compile-findings.ts';
 import { type Evaluator, newEvaluator } from './evaluator.ts';
 import { tableFloor } from './factor-terms.ts';
 import { pointCount, pointWeights } from './operating-points.ts';
-import { type Observable, observableOf } from './predict.ts';
+import { type Observable, observableOf, type Prediction, predict } from './predict.ts';
 import { rowOf, type SettledTable } from './settled-table.ts';
 import { relativeDensity } from './student-t.ts';
 
@@ -95,12 +95,13 @@ export function posteriorsAfterFigures(
     .sort((a, b) => weights[b]! - weights[a]!);
   const middle = new Float64Array(singles.length * wanted.length);
   const spread = new Float64Array(singles.length * wanted.length);
-  const columns = world.table.columns(wanted);
+  const prediction: Prediction = { middle: 0, spread: 1 };
   for (const index of order) {
-    const row = rowOf(world.table, singles[index]!.fault, world.table.faults, index, world.table.nobody);
-    columns.forEach((column, place) => {
-      middle[index * wanted.length + place] = column.middle[row]!;
-      spread[index * wanted.length + place] = column.spread[row]! * Math.SQRT2;
+    const state = world.table.stateOf(index, world.table.nobody);
+    wanted.forEach((observable, place) => {
+      predict(state, observable, world.around, prediction);
+      middle[index * wanted.length + place] = prediction.middle;
+      spread[index * wanted.length + place] = prediction.spread * Math.SQRT2;
     });
   }
   const sample = order.slice(0, sampleSize);

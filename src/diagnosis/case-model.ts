@@ -57,10 +57,9 @@ export function modelCase(findings: readonly Finding[], knowledge: Knowledge, sk
     const around: Surroundings = {
       manifoldPressureMetering: metering === 'manifold-pressure',
       banks: engine.banks,
-      displacementKnown: engine.displacementKnown,
     };
     const table = settledTable(hypotheses, engine.displacement, around);
-    const terms = compileFindings(findings, hypotheses, table, engine.banks, knowledge);
+    const terms = compileFindings(findings, hypotheses, table, engine, knowledge);
     const evaluator = newEvaluator(table, terms);
     const posterior = weigh(hypotheses, table, single, pair, evaluator, skip);
     return { weight, hypotheses, table, terms, evaluator, posterior, around, single };

@@ -3,6 +3,7 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { CodeFinding, Finding, ReadingFinding, SymptomFinding } from '../vocabulary/findings.ts';
 import { bankOfCode, codeOnBank, weighedCode } from './code-counterparts.ts';
 import { backgroundOfCode, codeFromState, mixtureDriverCount, monitorOf } from './code-setting.ts';
+import type { EngineView } from './engine.ts';
 import { factorTerms } from './factor-terms.ts';
 import { gatherReadings } from './gather-readings.ts';
 import type { Hypotheses } from './hypotheses.ts';
@@ -16,16 +17,16 @@ import type { FactorTerm, Term, YesNoTerm } from './terms.ts';
 /**
  * @param findings the case's findings
  * @param table    of the world: what each fault alone settles at
- * @param banks    of the engine
  * @returns every term that bears on the hypotheses, in the order of the findings
  */
 export function compileFindings(
   findings: readonly Finding[],
   hypotheses: Hypotheses,
   table: SettledTable,
-  banks: number,
+  engine: EngineView,
   knowledge: Knowledge,
 ): Term[] {
+  const { banks } = engine;
   const own = findings.filter((finding) => finding.car === 0);
   const now = own.filter((finding) => finding.time === 'now');
   const states = hypotheses.singles.map((single) => aloneState(single.effects, banks));
@@ -38,7 +39,7 @@ export function compileFindings(
     ...codeTerms(codes, hypotheses, states, banks),
     ...codeListTerms(now, codes, hypotheses, states, banks),
     ...symptomTerms(symptoms, codes, readings, hypotheses, states, banks, knowledge),
-    ...gatherReadings(readings, banks, strengthOf),
+    ...gatherReadings(readings, banks, engine.displacementKnown ? engine.displacement : null, strengthOf),
     ...silenceTerm(own, hypotheses, table, states, banks, knowledge),
     ...factorTerms(own, hypotheses, knowledge, (symptom, finding) =>
       symptomTerm(symptom, [finding.id], true, hypotheses, states, banks, knowledge, strengthOf(finding)),

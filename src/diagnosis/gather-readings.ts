@@ -52,10 +52,12 @@ const idleOnly: ReadonlySet<ObservableName> = new Set([
 /**
  * @param strengthOf exponent of a finding (hearsay, unsure)
  * @param banks      1 or 2
+ * @param displacement [L] as stated, null when the writer does not say
  */
 export function gatherReadings(
   readings: readonly ReadingFinding[],
   banks: number,
+  displacement: number | null,
   strengthOf: (finding: ReadingFinding) => number,
 ): ReadingTerm[] {
   const gathered = [...totalTrims(readings, strengthOf), ...others(readings, strengthOf)];
@@ -69,7 +71,8 @@ export function gatherReadings(
       value: onScale(item.name, item.value),
       alternatives,
       limit: item.limit,
-      widen: item.widen,
+      // An air flow says little of an engine whose size is not known.
+      widen: item.widen * (item.name === 'air-flow' && displacement === null ? 2 : 1),
     };
     return [term];
   });

@@ -83,7 +83,6 @@ export interface Surroundings {
   readonly manifoldPressureMetering: boolean;
   /** 1 or 2. */
   readonly banks: number;
-  readonly displacementKnown: boolean;
 }
 
 /**
@@ -217,15 +216,14 @@ export const predictors: Readonly<Record<ObservableName, Predictor>> = {
   nox(state, _bank, point, _around, out) {
     set(out, onScale('nox', gasAt(state, point, gasOrder.nox)), 0.9);
   },
-  'air-flow'(state, _bank, point, around, out) {
+  'air-flow'(state, _bank, point, _around, out) {
     let shown = 0;
     for (let index = 0; index < state.banks; index += 1) {
       const cell = cellOf(index, point);
       const through = state.air[cell]! * state.times[times.ductKeep + cell]! - state.plus[plus.leak + cell]!;
       shown += Math.max(0.1 * state.air[cell]!, through) * state.times[times.meter + cell]!;
     }
-    const known = around.displacementKnown ? 0.2 : 0.4;
-    set(out, onScale('air-flow', shown * state.times[times.filling + point]!), known + (point > 0 ? 0.35 : 0));
+    set(out, onScale('air-flow', shown * state.times[times.filling + point]!), point > 0 ? 0.55 : 0.22);
   },
   'manifold-pressure'(state, _bank, point, around, out) {
     const burnt = 1 - state.times[times.freshCharge + point]!;

@@ -5,7 +5,7 @@ import { type Control, usualControl } from './closed-loop.ts';
 import { driveMonitors, mixtureDriverCount } from './code-setting.ts';
 import { noEffects } from './effects.ts';
 import type { Hypotheses } from './hypotheses.ts';
-import { airTaken, cellCount, pointCount } from './operating-points.ts';
+import { airTaken, pointCount } from './operating-points.ts';
 import { type Observable, predict, type Surroundings } from './predict.ts';
 import { compose, newState, rowsOf, type State, settleCell } from './state.ts';
 import { driveSymptoms } from './symptom-drivers.ts';
@@ -45,25 +45,26 @@ export interface SettledTable {
   readonly stateOf: (first: number, second: number) => State;
 }
 
-/** Tables kept for one list of hypotheses, and columns for one table: a table of two banks holds some five megabytes. */
-const mostTables = 3;
-const mostColumns = 60;
+/** Tables kept for one list of hypotheses, and columns for one table: one of two banks holds 2 MB and 0.25 MB a column. */
+const mostTables = 4;
+const mostColumns = 24;
 
-/** Displacement is rounded to this [L]: finer differences do not move a correction by its spread. */
-const displacementStep = 0.5;
+/** Displacement is taken as the nearest of these [L]: holes and leaks are known to a factor of two at best. */
+const displacements = [1.2, 2, 3, 4.6, 6.2];
 
-const kept = new WeakMap<Hypotheses, Map<string, SettledTable>>();
+const kept = new WeakMap<Hypotheses, Map<number, SettledTable>>();
 
 export function settledTable(hypotheses: Hypotheses, displacement: number, around: Surroundings): SettledTable {
-  const rounded = Math.max(displacementStep, Math.round(displacement / displacementStep) * displacementStep);
-  const tables = kept.get(hypotheses) ?? new Map<string, SettledTable>();
+  const nearest = displacements.reduce((best, size) =>
+    Math.abs(Math.log(size / displacement)) < Math.abs(Math.log(best / displacement)) ? size : best,
+  );
+  const tables = kept.get(hypotheses) ?? new Map<number, SettledTable>();
   kept.set(hypotheses, tables);
-  const key = `${rounded} ${around.displacementKnown}`;
-  const known = tables.get(key);
+  const known = tables.get(nearest);
   if (known) return known;
-  const built = buildTable(hypotheses, airTaken(rounded), around);
+  const built = buildTable(hypotheses, airTaken(nearest), around);
   if (tables.size >= mostTables) tables.delete(tables.keys().next().value!);
-  tables.set(key, built);
+  tables.set(nearest, built);
   return built;
 }
 
@@ -80,35 +81,25 @@ export function buildTable(
   const state = newState(around.banks, air);
   const { blockStart, rowCount } = layBlocks(start, faults);
   const width = faults + 1;
-  const settled = new Float32Array(rowCount * 3 * cellCount);
   const drivers = new Float32Array(rowCount * mixtureDriverCount);
   const driversOver = newExtremes(width * width * mixtureDriverCount);
   const cells = around.banks * pointCount;
   const driven = new Float64Array(mixtureDriverCount);
 
-  eachRow(start, faults, blockStart, (row, block, first, second) => {
+  function bring(first: number, second: number): void {
     compose(state, effects, first, second);
     for (let cell = 0; cell < cells; cell += 1) settleCell(state, cell, control);
+  }
+
+  eachRow(start, faults, blockStart, (row, block, first, second) => {
+    bring(first, second);
     driveSymptoms(state, driven);
     driveMonitors(state, driven);
-    settled.set(state.trim, row * 3 * cellCount);
-    settled.set(state.lambda, row * 3 * cellCount + cellCount);
-    settled.set(state.reported, row * 3 * cellCount + 2 * cellCount);
     for (let index = 0; index < mixtureDriverCount; index += 1) {
       drivers[row * mixtureDriverCount + index] = driven[index]!;
       widen(driversOver, block * mixtureDriverCount + index, drivers[row * mixtureDriverCount + index]!);
     }
   });
-
-  function bring(row: number, first: number, second: number): void {
-    compose(state, effects, first, second);
-    const at = row * 3 * cellCount;
-    for (let cell = 0; cell < cells; cell += 1) {
-      state.trim[cell] = settled[at + cell]!;
-      state.lambda[cell] = settled[at + cellCount + cell]!;
-      state.reported[cell] = settled[at + 2 * cellCount + cell]!;
-    }
-  }
 
   const known = new Map<string, Column>();
   const prediction = { middle: 0, spread: 1 };
@@ -122,7 +113,7 @@ export function buildTable(
       }),
     );
     eachRow(start, faults, blockStart, (row, block, first, second) => {
-      bring(row, first, second);
+      bring(first, second);
       for (let index = 0; index < fresh.length; index += 1) {
         const column = fresh[index]!;
         predict(state, observables[index]!, around, prediction);
@@ -135,8 +126,6 @@ export function buildTable(
     for (const [index, observable] of observables.entries()) known.set(nameOf(observable), fresh[index]!);
   }
 
-  const faultOf = new Int32Array(nobody + 1);
-  for (let fault = 0; fault <= faults; fault += 1) faultOf.fill(fault, start[fault]!, start[fault + 1]!);
   return {
     faults,
     nobody,
@@ -152,7 +141,7 @@ export function buildTable(
       return observables.map((observable) => known.get(nameOf(observable))!);
     },
     stateOf(first, second) {
-      bring(rowOf({ start, blockStart, faults }, faultOf[first]!, faultOf[second]!, first, second), first, second);
+      bring(first, second);
       return state;
     },
   };

@@ -116,7 +116,6 @@ function smallWorld() {
   const table = buildTable(hypotheses, airTaken(2), {
     banks: 1,
     manifoldPressureMetering: false,
-    displacementKnown: true,
   });
   const mark = (absence: number[], present: boolean, noticed: number): Term => ({
     kind: 'yes-no',
