@@ -154,9 +154,10 @@ function replyTo(post: StoredPost, document: AnswerDocument, marker: string) {
   };
 }
 
-/** How dangerous an answer's worst caution is [0..100]; being told to stop is the worst of all. */
+/** How dangerous the worst caution that the owner was shown is [0..100]; being told to stop is the worst of all. */
 function dangerOf(document: AnswerDocument, knowledge: Knowledge): number {
-  const dangers = document.cautions.map((caution) => knowledge.cautions.byId.get(caution.id)?.danger ?? 0);
+  const shown = document.cautions.filter((caution) => caution.shown);
+  const dangers = shown.map((caution) => knowledge.cautions.byId.get(caution.id)?.danger ?? 0);
   return Math.max(0, document.driving === 'stop' ? 100 : 0, ...dangers);
 }
 
