@@ -8,7 +8,7 @@ import { consumptionLoss } from '../../src/calculators/consumption-loss.ts';
 import { convertUnit, unitIds } from '../../src/calculators/convert-unit.ts';
 import { expectedAirFlow } from '../../src/calculators/expected-air-flow.ts';
 import { heaterPower, heaterResistance } from '../../src/calculators/heater.ts';
-import { leakFlow } from '../../src/calculators/leak-hole.ts';
+import { leakFlow, leakHole } from '../../src/calculators/leak-hole.ts';
 import { manifoldPressure } from '../../src/calculators/manifold-pressure.ts';
 import { lambdaThatExplains, mixturePenalty } from '../../src/calculators/mixture-penalty.ts';
 import { lambdaFromEquivalence, lambdaFromRatio, mixtureFromLambda } from '../../src/calculators/mixture-ratio.ts';
@@ -132,6 +132,15 @@ describe('air', () => {
         },
       ),
     );
+  });
+
+  it('through a hole leads back to the hole', () => {
+    fc.assert(
+      fc.property(real(0.5, 20), real(15, 95), (diameter, manifold) => {
+        expect(take(leakHole(take(leakFlow(diameter, manifold)), manifold))).toBeCloseTo(diameter, 9);
+      }),
+    );
+    expect(leakHole(0.5, 101.325).valid).toBe(false);
   });
 
   it('through a hole grows with the pressure difference until it chokes', () => {

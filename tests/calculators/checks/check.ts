@@ -7,9 +7,13 @@ export interface Check {
   readonly calculator: string;
   /** What is compared, in a few words. */
   readonly what: string;
-  /** Where the expected value stands: a published text (`from memory` when it was not opened), or a general-purpose library. */
+  /** Where the expected value stands. */
   readonly from: string;
-  readonly kind: 'published' | 'from memory' | 'library';
+  /**
+   * How far it can be trusted: a published text that was opened, one cited from memory, a general-purpose library, recorded data with
+   * figures worked out by others, a habit of the trade, or a definition or law that the value follows from by hand.
+   */
+  readonly kind: 'published' | 'from memory' | 'library' | 'recorded' | 'common practice' | 'definition';
   readonly got: () => number;
   readonly expected: number;
   /** Largest difference allowed, in the value's own unit: half the last digit printed unless `why` says otherwise. */

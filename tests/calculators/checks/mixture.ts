@@ -106,8 +106,8 @@ const totals: Check[] = (
   {
     calculator: 'total-trim',
     what: `${short} and ${long}, sum`,
-    from: 'the trade adds short and long (common practice)',
-    kind: 'published',
+    from: 'the trade adds short and long',
+    kind: 'common practice',
     got: () => take(totalTrim(short, long)),
     expected: sum,
     tolerance: 1e-9,
@@ -165,7 +165,7 @@ const splits: Check[] = [
     calculator: 'leak-split',
     what: '0.6 g/s leak, metered 2.4 and 8.4 g/s',
     from: 'mass balance: 0.6/2.4 is 25 %, 0.6/8.4 is 7.14 %',
-    kind: 'published',
+    kind: 'definition',
     got: () =>
       take(
         leakSplit([
@@ -203,8 +203,8 @@ const banks: Check[] = (
 ).map(([one, two, expected]) => ({
   calculator: 'bank-difference',
   what: `${one} against ${two}`,
-  from: 'common practice: bank 1 less bank 2',
-  kind: 'published',
+  from: 'bank 1 less bank 2',
+  kind: 'definition',
   got: () => take(bankDifference(one, two)),
   expected,
   tolerance: 0,
@@ -255,7 +255,7 @@ const consumption: Check[] = [
       calculator: 'mixture-penalty',
       what: `at lambda ${lambda}`,
       from: 'definition of lambda: fuel for the same air goes with 1/lambda',
-      kind: 'published',
+      kind: 'definition',
       got: () => take(mixturePenalty(lambda)),
       expected,
       tolerance: 0.05,
@@ -291,7 +291,7 @@ const consumption: Check[] = [
     calculator: 'carbon-dioxide',
     what: 'mean of two stretches',
     from: 'harmonic mean of miles a gallon, 40 and 20 over equal distance is 26.67',
-    kind: 'published',
+    kind: 'definition',
     got: () =>
       235.214583 /
       take(
@@ -373,7 +373,7 @@ const logged: Check[] = (
   calculator,
   what,
   from,
-  kind: 'published',
+  kind: 'recorded',
   got,
   expected,
   tolerance,

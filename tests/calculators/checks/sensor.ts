@@ -222,7 +222,7 @@ const logged: Check[] = [
       calculator: 'sensor-signal',
       what: `log without times, ${what}`,
       from: recorded,
-      kind: 'published',
+      kind: 'recorded',
       got,
       expected,
       tolerance,
@@ -250,7 +250,7 @@ const dualChecks: Check[] = (
       35,
       1,
       'log-dual-injection: 36 of 0.45 V, 34 from 0.3 to 0.6 V, by a separate script',
-      'published',
+      'recorded',
     ],
   ] as const
 ).map(([what, got, expected, tolerance, from, kind]) => ({
@@ -273,7 +273,7 @@ const storage: Check[] = (
   calculator: 'storage-index',
   what,
   from: 'path length of a sine goes with its amplitude',
-  kind: 'published',
+  kind: 'definition',
   got: () =>
     take(
       storageIndex(
@@ -292,7 +292,7 @@ const delays: Check[] = [
     calculator: 'signal-delay',
     what: 'a sine delayed by 0.37 s',
     from: 'the delay it was made with',
-    kind: 'published',
+    kind: 'definition',
     got: () => take(signalDelay(sine, lagged, 0.01, 1)),
     expected: 0.37,
     tolerance: 0.005,
@@ -301,7 +301,7 @@ const delays: Check[] = [
     calculator: 'signal-delay',
     what: 'no delay',
     from: 'a signal against itself',
-    kind: 'published',
+    kind: 'definition',
     got: () => take(signalDelay(sine, sine, 0.01, 1)),
     expected: 0,
     tolerance: 0,

@@ -61,7 +61,7 @@ const printed: Check[] = (
   calculator: 'convert-unit',
   what: `${value} ${from} in ${to}`,
   from: source,
-  kind: 'published',
+  kind: source.startsWith('definition') ? 'definition' : 'published',
   got: () => take(convertUnit(value, from, to)),
   expected,
   tolerance,
