@@ -1,0 +1,144 @@
+// Cars drawn from the model itself: what their owners would write, and how they would answer. Used to see whether the program is
+// calibrated in its own world and whether its questions find the fault sooner than a fixed order or chance. Seeded, so that a run
+// can be repeated.
+import type { CaseModel, World } from '../../src/diagnosis/case-model.ts';
+import { statesOf, symptomTerm } from '../../src/diagnosis/compile-findings.ts';
+import { newEvaluator } from '../../src/diagnosis/evaluator.ts';
+import { type Observable, observableOf, onScale, type Prediction, predict } from '../../src/diagnosis/predict.ts';
+import { rowOf } from '../../src/diagnosis/settled-table.ts';
+import type { Knowledge } from '../../src/knowledge/knowledge.ts';
+import type { QuestionEntry } from '../../src/knowledge/schema/question.ts';
+import type { Finding } from '../../src/vocabulary/findings.ts';
+import type { Condition, Quantity } from '../../src/vocabulary/quantities.ts';
+import { answer, code, denied, reading, symptom } from '../diagnosis/said.ts';
+
+/** Small seeded generator (mulberry32): uniform numbers from 0 to 1. */
+export function generator(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let t = Math.imul(state ^ (state >>> 15), 1 | state);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296;
+  };
+}
+
+/** One car: a single hypothesis of a world. */
+export interface Car {
+  readonly world: World;
+  readonly banks: number;
+  readonly single: number;
+  readonly fault: string;
+}
+
+export function carOf(empty: CaseModel, fault: number, next: () => number): Car {
+  const world = empty.worlds[0]!;
+  const { start, singles, faults } = world.hypotheses;
+  let left = next();
+  let single = start[fault]!;
+  for (let index = start[fault]!; index < start[fault + 1]!; index += 1) {
+    single = index;
+    left -= singles[index]!.share;
+    if (left <= 0) break;
+  }
+  return { world, banks: empty.engine.banks, single, fault: faults[fault]!.id };
+}
+
+/** A draw of Student's t with three degrees of freedom: a normal over the root of a mean of three squared normals. */
+function studentDraw(next: () => number): number {
+  const normal = () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next());
+  const squares = normal() ** 2 + normal() ** 2 + normal() ** 2;
+  return normal() / Math.sqrt(squares / 3);
+}
+
+/** What an instrument would show on this car, in the quantity's unit; null where the model predicts nothing. */
+export function measure(
+  car: Car,
+  quantity: Quantity,
+  sensor: number | null,
+  bank: number,
+  point: number,
+  next: () => number,
+): number | null {
+  const name = observableOf(quantity, sensor);
+  if (name === null) return null;
+  const observable: Observable = { name, bank, point };
+  const prediction: Prediction = { middle: 0, spread: 1 };
+  predict(car.world.table.stateOf(car.single, car.world.table.nobody), observable, car.world.around, prediction);
+  const value = prediction.middle + prediction.spread * studentDraw(next);
+  // Back from the logarithmic scale by what onScale adds to 1.
+  if (onScale(name, 1) === 1) return value;
+  return Math.max(0, Math.exp(value) - (Math.exp(onScale(name, 1)) - 1));
+}
+
+/** Probability that this car shows a symptom. */
+export function showsSymptom(car: Car, id: string, knowledge: Knowledge): number {
+  const { world } = car;
+  const states = statesOf(world.hypotheses, car.banks);
+  const term = symptomTerm(id, [''], true, world.hypotheses, states, car.banks, knowledge, 1);
+  const { table } = world;
+  const { fault } = world.hypotheses.singles[car.single]!;
+  return newEvaluator(table, [term]).likelihood(
+    car.single,
+    table.nobody,
+    rowOf(table, fault, table.faults, car.single, table.nobody),
+  );
+}
+
+/** How an owner of this car opens: a few of its symptoms, its codes when they were read, sometimes idle corrections. */
+export function firstPost(
+  car: Car,
+  knowledge: Knowledge,
+  codeShown: (code: string) => number,
+  next: () => number,
+): Finding[] {
+  const findings: Finding[] = [];
+  for (const { id } of knowledge.symptoms) {
+    if (next() < 0.5 * showsSymptom(car, id, knowledge)) findings.push(symptom(id));
+  }
+  if (next() < 0.6) {
+    for (const { id } of knowledge.codes) if (next() < codeShown(id)) findings.push(code(id));
+  }
+  if (next() < 0.35) {
+    const value = measure(car, 'total-trim', null, 0, 0, next);
+    if (value !== null && Math.abs(value) < 60)
+      findings.push(reading('total-trim', Math.round(value), { when: 'idle', bank: 1 }));
+  }
+  return findings;
+}
+
+/** How its owner answers a question of the knowledge base. */
+export function reply(car: Car, question: QuestionEntry, knowledge: Knowledge, next: () => number): Finding[] {
+  const { model } = question;
+  if (model.by === 'symptom') {
+    return [next() < showsSymptom(car, model.symptom, knowledge) ? symptom(model.symptom) : denied(model.symptom)];
+  }
+  if (model.by === 'table') {
+    const row = model.faults[car.fault] ?? model.otherwise;
+    let left = next();
+    for (const { id } of question.answers) {
+      left -= row[id] ?? 0;
+      if (left <= 0) return [answer(question.id, id)];
+    }
+    return [answer(question.id, 'cannot-check')];
+  }
+  const points: readonly (Condition | undefined)[] = ['idle', '2500rpm', 'cruise', 'load'];
+  return [
+    answer(question.id, 'cannot-check'),
+    ...model.readings.flatMap((wanted) => {
+      const point = Math.max(0, points.indexOf(wanted.when ?? 'idle'));
+      return Array.from({ length: car.banks }, (_, bank) => {
+        const value = measure(car, wanted.quantity, wanted.sensor ?? null, bank, point, next);
+        return value === null
+          ? []
+          : [
+              reading(wanted.quantity, value, {
+                when: wanted.when ?? 'idle',
+                sensor: wanted.sensor ?? null,
+                bank: bank + 1,
+              }),
+            ];
+      }).flat();
+    }),
+  ];
+}
