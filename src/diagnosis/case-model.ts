@@ -2,10 +2,12 @@
 // one for a post; questions, plan, evidence and fit look into it.
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Fault } from '../knowledge/schema/fault.ts';
+import type { Derived } from '../vocabulary/answer-document.ts';
 import type { Finding } from '../vocabulary/findings.ts';
 import { type Attributed, attribute } from './attribute.ts';
 import { compileFindings } from './compile-findings.ts';
 import { type ContextCondition, conditionsThatHold } from './context.ts';
+import { derivedTerms } from './derived-terms.ts';
 import { type EngineView, viewEngine } from './engine.ts';
 import { type Evaluator, newEvaluator } from './evaluator.ts';
 import { type Hypotheses, listHypotheses, priors } from './hypotheses.ts';
@@ -40,8 +42,18 @@ export interface CaseModel {
   readonly knowledge: Knowledge;
 }
 
-/** Weighs everything. `skip` false enumerates every pair (tests). */
-export function modelCase(findings: readonly Finding[], knowledge: Knowledge, skip = true): CaseModel {
+/**
+ * Weighs everything.
+ *
+ * @param derived results of the calculators; those that only say again what raw figures say are left alone
+ * @param skip    false enumerates every pair (tests)
+ */
+export function modelCase(
+  findings: readonly Finding[],
+  knowledge: Knowledge,
+  derived: readonly Derived[] = [],
+  skip = true,
+): CaseModel {
   const engine = viewEngine(findings, knowledge);
   const conditions = conditionsThatHold(findings, engine.banksKnown ? engine.banks : null);
   const factors = Float64Array.from(knowledge.faults, (fault) =>
@@ -59,7 +71,7 @@ export function modelCase(findings: readonly Finding[], knowledge: Knowledge, sk
       banks: engine.banks,
     };
     const table = settledTable(hypotheses, engine.displacement, around);
-    const terms = compileFindings(findings, hypotheses, table, engine, knowledge);
+    const terms = [...compileFindings(findings, hypotheses, table, engine, knowledge), ...derivedTerms(derived)];
     const evaluator = newEvaluator(table, terms);
     const posterior = weigh(hypotheses, table, single, pair, evaluator, skip);
     return { weight, hypotheses, table, terms, evaluator, posterior, around, single };

@@ -60,13 +60,18 @@ export function planRepairs(model: CaseModel): PlanStep[] {
   const listed = order
     .slice(0, mostFaults)
     .filter((fault, rank) => rank === 0 || probability[fault]! >= leastProbability);
+  const readAlready = readsLiveData(model);
   const entries = listed.map((index) => {
     const fault = model.faults[index]!;
     const p = probability[index]!;
     const checks = fault.checks
       .map((check) => ({
         check,
-        probability: p * ((check.guilty ?? 0.5) - (check.innocent ?? 0)),
+        // Live data that the owner has given already say no more when read again.
+        probability:
+          p *
+          ((check.guilty ?? 0.5) - (check.innocent ?? 0)) *
+          (check.safety === 'read-live-data' && readAlready ? knownShare : 1),
         cost: Math.max(leastCost, check.cost),
       }))
       .filter((item) => item.probability > 0);
@@ -88,6 +93,21 @@ export function planRepairs(model: CaseModel): PlanStep[] {
       : []),
   ]);
   return steps.filter((step) => !said.has(step.step) && said.add(step.step)).slice(0, mostSteps);
+}
+
+/** What a check by live data is still worth when such figures are in. */
+const knownShare = 0.25;
+
+/** True when corrections under two conditions, or the rear sensor's signal with one, are known. */
+function readsLiveData(model: CaseModel): boolean {
+  const kinds = new Set(
+    model.findings.flatMap((finding) => {
+      if (finding.kind !== 'reading' || finding.car !== 0 || finding.time !== 'now') return [];
+      if (/-trim$/.test(finding.quantity)) return [`trim ${finding.when}`];
+      return finding.quantity === 'sensor-voltage' ? [`volts ${finding.sensor}`] : [];
+    }),
+  );
+  return kinds.size >= 2;
 }
 
 /** From here on a repair stands in the plan right after its check. */

@@ -52,7 +52,7 @@ const fullSize: ReadonlyArray<readonly [string, readonly Finding[]]> = [
 describe('the bounded posterior', () => {
   it.each(fullSize)('agrees with full enumeration to 1e-9: %s', (_name, findings) => {
     const bounded = modelCase(findings, knowledge);
-    const full = modelCase(findings, knowledge, false);
+    const full = modelCase(findings, knowledge, [], false);
     for (const world of bounded.worlds) expect(world.posterior.leftOut).toBeLessThanOrEqual(allowedLeftOut);
     for (const world of full.worlds) expect(world.posterior.skipped).toBe(0);
     bounded.attributed.probability.forEach((probability, fault) => {
