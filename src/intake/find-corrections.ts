@@ -44,7 +44,24 @@ export function findCorrections(folded: string, findings: readonly Finding[], pr
     if (isCorrection && finding.kind === 'reading' && ![...replaces].some((item) => item.by === finding.id))
       replace(slipOf(finding, previous), finding);
   }
+  if (isCorrection && codesCorrected.test(sample)) replaceCodes(findings, previous, replace);
   return replaces;
+}
+
+/** Words that name the codes as what is corrected: "and the codes are P0172 and P0175". */
+const codesCorrected = /\b(?:the )?codes? (?:is|are|was|were|should|reads?|says?)\b/;
+
+/** All codes of the post before give way to the codes of a correction, in their order. */
+function replaceCodes(
+  findings: readonly Finding[],
+  previous: Case,
+  replace: (old: Finding | undefined, by: Finding) => void,
+): void {
+  const fresh = findings.filter((finding) => finding.kind === 'code' && finding.stated === 'present');
+  const last = Math.max(...previous.findings.map((finding) => finding.post));
+  const old = previous.findings.filter((finding) => finding.kind === 'code' && finding.post === last);
+  if (fresh.length === 0) return;
+  for (const [index, finding] of old.entries()) replace(finding, fresh[Math.min(index, fresh.length - 1)]!);
 }
 
 function isSamePlace(old: ReadingFinding, finding: ReadingFinding): boolean {

@@ -19,12 +19,14 @@ interface Figure {
   readonly last: number;
 }
 
-/** At most one corrected finding; nothing where it is not plain which earlier finding is meant. */
+/** The corrected findings; nothing where it is not plain which earlier findings are meant. */
 export function readCorrections(input: ReaderInput, _knowledge: Knowledge): ReaderResult {
   const { tokens, previous } = input;
   if (previous.findings.length === 0 || tokens.length === 0 || tokens.length > longestCorrection) return nothingRead;
   if (!correctionWords.test(input.text.folded)) return nothingRead;
   const figures = findFigures(input);
+  const inTurn = correctedInTurn(input, figures);
+  if (inTurn.length > 0) return { findings: inTurn, conflicts: [], used: [] };
   const finding = (figures.length > 0 ? correctedValue(input, figures) : null) ?? correctedPlace(input);
   return finding ? { findings: [finding], conflicts: [], used: [] } : nothingRead;
 }
@@ -63,6 +65,19 @@ function correctedValue(input: ReaderInput, figures: readonly Figure[]): Reading
     if (meant.length === 1) return withValue(input, meant[0]!, right!);
   }
   return null;
+}
+
+/** "It's minus 25 and minus 24" after two figures of one quantity: each new figure stands for the old one in its turn. */
+function correctedInTurn(input: ReaderInput, figures: readonly Figure[]): ReadingFinding[] {
+  if (figures.length < 2 || /\bnot\b|\binstead\b/.test(input.text.folded)) return [];
+  const readings = input.previous.findings.filter(
+    (finding): finding is ReadingFinding => finding.kind === 'reading' && isOfBank(finding),
+  );
+  const lastPost = Math.max(...readings.map((reading) => reading.post));
+  const latest = readings.filter((reading) => reading.post === lastPost && reading.quantity === readings[0]!.quantity);
+  if (latest.length !== figures.length) return [];
+  const renewed = latest.map((old, index) => withValue(input, old, figures[index]!));
+  return renewed.some((finding) => finding === null) ? [] : renewed.filter((finding) => finding !== null);
 }
 
 function typedValue(reading: ReadingFinding): number {

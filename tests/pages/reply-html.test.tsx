@@ -10,6 +10,9 @@ const html = (markdown: string) => String(<ReplyHtml markdown={markdown} />);
 const withoutOwnTags = (written: string) =>
   written.replaceAll(/<\/?(p|ul|ol|li|strong)>|<ol start="\d{1,3}">|<br\/>|<div class="words">|<\/div>/g, '');
 
+/** Any line but one that begins a list: there the number becomes the list's own. */
+const line = fc.stringMatching(/^[a-z0-9 .,%+]{1,20}$/).filter((text) => !/^\d{1,3}\. /.test(text));
+
 describe('a reply as HTML', () => {
   it.each([
     ['a line', '<p>a line</p>'],
@@ -45,7 +48,7 @@ describe('a reply as HTML', () => {
 
   it('keeps every visible word', () => {
     fc.assert(
-      fc.property(fc.array(fc.stringMatching(/^[a-z0-9 .,%+]{1,20}$/), { maxLength: 12 }), (lines) => {
+      fc.property(fc.array(line, { maxLength: 12 }), (lines) => {
         const shown = withoutOwnTags(html(lines.join('\n'))).replaceAll(/\s/g, '');
         expect(shown).toBe(lines.join('').replaceAll(/\s/g, ''));
       }),
