@@ -35,11 +35,12 @@ export function compileFindings(
   const readings = now.filter(
     (finding): finding is ReadingFinding => finding.kind === 'reading' && finding.stated !== 'denied',
   );
+  const tested = symptoms.some((finding) => finding.symptom === 'failed-emission-test');
   return [
     ...codeTerms(codes, hypotheses, states, banks),
     ...codeListTerms(now, codes, hypotheses, states, banks),
     ...symptomTerms(symptoms, codes, readings, hypotheses, states, banks, knowledge),
-    ...gatherReadings(readings, banks, engine.displacementKnown ? engine.displacement : null, strengthOf),
+    ...gatherReadings(readings, banks, engine.displacementKnown ? engine.displacement : null, strengthOf, tested),
     ...silenceTerm(own, hypotheses, table, states, banks, knowledge),
     ...factorTerms(own, hypotheses, knowledge, (symptom, finding) =>
       symptomTerm(symptom, [finding.id], true, hypotheses, states, banks, knowledge, strengthOf(finding)),

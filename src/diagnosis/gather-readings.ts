@@ -15,6 +15,8 @@ interface Gathered {
   findings: string[];
   strength: number;
   widen: number;
+  /** True when the writer says which sensor it came from. */
+  sensorSaid: boolean;
 }
 
 /** Observables of the whole engine, which no bank tells apart. */
@@ -53,14 +55,16 @@ const idleOnly: ReadonlySet<ObservableName> = new Set([
  * @param strengthOf exponent of a finding (hearsay, unsure)
  * @param banks      1 or 2
  * @param displacement [L] as stated, null when the writer does not say
+ * @param tested     true when an emission test is spoken of: then a lambda is the tester's
  */
 export function gatherReadings(
   readings: readonly ReadingFinding[],
   banks: number,
   displacement: number | null,
   strengthOf: (finding: ReadingFinding) => number,
+  tested = false,
 ): ReadingTerm[] {
-  const gathered = [...totalTrims(readings, strengthOf), ...others(readings, strengthOf)];
+  const gathered = [...totalTrims(readings, strengthOf), ...others(readings, strengthOf, tested)];
   return gathered.flatMap((item) => {
     const alternatives = alternativesOf(item, banks);
     if (alternatives.length === 0) return [];
@@ -113,6 +117,7 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
       strength: Math.min(...group.map(strengthOf)),
       // The long term alone leaves the short term out, which swings about zero.
       widen: shared * (total !== null || both ? 1 : 1.25) * (first.when === 'cold' ? 1.8 : 1),
+      sensorSaid: true,
     };
   });
 }
@@ -128,9 +133,13 @@ function isAbsentBank(reading: ReadingFinding): boolean {
   return Math.abs(reading.value) > 98;
 }
 
-function others(readings: readonly ReadingFinding[], strengthOf: (finding: ReadingFinding) => number): Gathered[] {
+function others(
+  readings: readonly ReadingFinding[],
+  strengthOf: (finding: ReadingFinding) => number,
+  tested: boolean,
+): Gathered[] {
   const groups = new Map<string, Gathered & { values: number[] }>();
-  const hasGas = readings.some((reading) => reading.quantity.startsWith('gas-'));
+  const hasGas = tested || readings.some((reading) => reading.quantity.startsWith('gas-'));
   for (const reading of readings) {
     if (/-trim$/.test(reading.quantity)) continue;
     const name = nameOf(reading, hasGas);
@@ -155,6 +164,7 @@ function others(readings: readonly ReadingFinding[], strengthOf: (finding: Readi
         findings: [reading.id],
         strength: strengthOf(reading),
         widen: reading.when === 'cold' ? 1.6 : 1,
+        sensorSaid: reading.sensor !== null,
       });
     }
   }
@@ -163,6 +173,9 @@ function others(readings: readonly ReadingFinding[], strengthOf: (finding: Readi
     value: values.reduce((sum, value) => sum + value, 0) / values.length,
   }));
 }
+
+/** Highest warm idle that is one [1/min] (judgement; a large leak on an engine without an air meter). */
+const mostIdleSpeed = 1800;
 
 /** What a reading is a reading of; null for those that the model leaves alone and why. */
 function nameOf(reading: ReadingFinding, hasGas: boolean): ObservableName | null {
@@ -178,10 +191,11 @@ function nameOf(reading: ReadingFinding, hasGas: boolean): ObservableName | null
   if (quantity === 'lambda') {
     // Beside gas figures it is the analyser's, whichever sensor was spoken of before it.
     if (hasGas) return 'tail-lambda';
-    if (sensor === 1 || (sensor === null && reading.bank !== null)) return 'front-lambda';
-    return sensor !== null ? null : 'tail-lambda';
+    return sensor === null || sensor === 1 ? 'front-lambda' : null;
   }
-  if (quantity === 'engine-speed') return when === 'idle' ? 'idle-speed' : null;
+  // A speed that no idle has says at which speed something else was read.
+  if (quantity === 'engine-speed')
+    return when === 'idle' && value >= 300 && value <= mostIdleSpeed ? 'idle-speed' : null;
   // Cold or standing, the coolant's figure says how cold the day was.
   if (quantity === 'coolant-temperature') return when === 'cold' || when === 'key-on' ? null : 'coolant';
   if (quantity === 'manifold-pressure') return when === 'key-on' ? null : 'manifold-pressure';
@@ -206,7 +220,14 @@ function alternativesOf(item: Gathered, banks: number): ReadingTerm['alternative
   for (const bank of onBanks) {
     for (let point = 0; point < pointCount; point += 1) {
       const weight = weights[point]! / onBanks.length;
-      if (weight > 0) alternatives.push({ observable: { name: item.name, bank, point }, weight });
+      if (weight <= 0) continue;
+      if (item.name !== 'front-lambda' || item.sensorSaid) {
+        alternatives.push({ observable: { name: item.name, bank, point }, weight });
+        continue;
+      }
+      // A lambda without its place is the front sensor's a little more often than a tester's (judgement).
+      alternatives.push({ observable: { name: item.name, bank, point }, weight: 0.6 * weight });
+      alternatives.push({ observable: { name: 'tail-lambda' as const, bank, point }, weight: 0.4 * weight });
     }
   }
   return alternatives;

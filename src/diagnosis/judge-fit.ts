@@ -21,6 +21,9 @@ const surprisingExcess = 4.2;
 const mostSymptomLoss = 2.2;
 const mostCodeLoss = 4;
 
+/** One figure alone, however far off, may be misread: two are needed to call a case contradictory. */
+const mostReadingLoss = 5;
+
 /** Losses beyond this are named as clashing [nats]. */
 const clashingLoss = 2.6;
 
@@ -71,7 +74,8 @@ function lossesOfBest(world: World): Array<{ term: Term; loss: number }> {
   world.evaluator.termLikelihoods(first, second, values, peaks);
   return world.terms.map((term, index) => {
     const value = Math.max(1e-12, values[index]! ** (1 / term.strength));
-    if (term.kind === 'reading') return { term, loss: Math.min(8, Math.max(0, Math.log(peaks[index]! / value))) };
+    if (term.kind === 'reading')
+      return { term, loss: Math.min(mostReadingLoss, Math.max(0, Math.log(peaks[index]! / value))) };
     if (term.kind === 'factor') return { term, loss: 0 };
     const cap = 'code' in term.about ? mostCodeLoss : mostSymptomLoss;
     return { term, loss: Math.min(cap, -Math.log(value)) };
