@@ -125,11 +125,3 @@ function mix(worlds: readonly World[], count: number) {
   }
   return { alone, together, prior };
 }
-
-/** Probability of each single hypothesis within a world, pairs counted to both members; sums to 1. */
-export function singleWeights(world: World): Float64Array {
-  const { bySingle, inPairs } = world.posterior;
-  const weights = Float64Array.from(bySingle, (mass, index) => mass + 0.5 * inPairs[index]!);
-  const total = weights.reduce((sum, value) => sum + value, 0);
-  return weights.map((value) => value / total);
-}

@@ -4,7 +4,7 @@ import type { Fault } from '../knowledge/schema/fault.ts';
 import { type BankShares, type Effects, effectsOf, type Metering, times } from './effects.ts';
 
 /** One fault at one severity on one bank or both. */
-export interface Single {
+interface Single {
   /** Index into `faults` of the list that it belongs to. */
   readonly fault: number;
   /** Bank it acts on: 0, 1, or null for both. */

@@ -3,7 +3,7 @@
 import type { Condition } from '../vocabulary/quantities.ts';
 
 export const points = ['idle', '2500rpm', 'cruise', 'load'] as const;
-export type Point = (typeof points)[number];
+type Point = (typeof points)[number];
 export const pointCount = points.length;
 
 /** Banks that the model tells apart; engines with more are read as two. */
@@ -36,7 +36,7 @@ export function airTaken(displacement: number): Float64Array {
 }
 
 /** How often a reading without a condition was taken at each point (judgement: most people read standing at idle). */
-export const unknownPointWeights: readonly number[] = [0.45, 0.2, 0.25, 0.1];
+const unknownPointWeights: readonly number[] = [0.45, 0.2, 0.25, 0.1];
 
 /** Weights of the points for a stated condition; null where the condition is none of the model's (overrun, key on). */
 export function pointWeights(when: Condition | null): readonly number[] | null {

@@ -8,7 +8,7 @@ import { smoothStep } from './smooth-step.ts';
 import type { State } from './state.ts';
 
 /** What can be predicted; `swing` is the distance between the extremes of a sensor's voltage. */
-export const observables = [
+const observables = [
   'trim',
   'short-trim',
   'front-lambda',
@@ -90,7 +90,7 @@ export interface Surroundings {
  *
  * @param out middle and spread (Student-t scale) on the observable's scale (see onScale)
  */
-export type Predictor = (state: State, bank: number, point: number, around: Surroundings, out: Prediction) => void;
+type Predictor = (state: State, bank: number, point: number, around: Surroundings, out: Prediction) => void;
 
 /** Conversion of a hot catalyst in good order. */
 export const freshConversion = 0.97;
@@ -145,7 +145,7 @@ const trimSpread = [3.6, 3.4, 3.4, 4.2];
 const held = 0.02;
 
 /** Every spread is judgement unless a source is named: how such readings scatter over cars that have the state. */
-export const predictors: Readonly<Record<ObservableName, Predictor>> = {
+const predictors: Readonly<Record<ObservableName, Predictor>> = {
   trim(state, bank, point, _around, out) {
     const cell = cellOf(bank, point);
     const trim = 100 * state.trim[cell]!;

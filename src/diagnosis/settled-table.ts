@@ -11,7 +11,7 @@ import { compose, newState, rowsOf, type State, settleCell } from './state.ts';
 import { driveSymptoms } from './symptom-drivers.ts';
 
 /** Lowest and highest value of a number over each block, for bounds. */
-export interface Extremes {
+interface Extremes {
   readonly low: Float32Array;
   readonly high: Float32Array;
 }

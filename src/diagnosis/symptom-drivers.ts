@@ -11,7 +11,7 @@ import type { State } from './state.ts';
  * Drivers that depend on the settled mixture, so that two faults that cancel show less than either. The first six are for
  * symptoms, the rest are what the monitors of each bank look at (code-setting.ts).
  */
-export const mixtureDrivers = {
+const mixtureDrivers = {
   richIdle: 0,
   richDrive: 1,
   leanIdle: 2,
