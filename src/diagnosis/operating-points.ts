@@ -3,7 +3,6 @@
 import type { Condition } from '../vocabulary/quantities.ts';
 
 export const points = ['idle', '2500rpm', 'cruise', 'load'] as const;
-type Point = (typeof points)[number];
 export const pointCount = points.length;
 
 /** Banks that the model tells apart; engines with more are read as two. */
