@@ -239,9 +239,12 @@ describe('working a post', () => {
     expect(await store.listAnswers({ order: 'danger', limit: 1, offset: 0 })).toMatchObject([{ danger, helper }]);
   });
 
-  it('takes the danger of the worst caution from the knowledge base', async () => {
+  it.each([
+    [true, 'takes the danger of the worst caution shown from the knowledge base'],
+    [false, 'counts no danger of cautions that the owner was not shown'],
+  ])('shown %s: %s', async (shown) => {
     const worst = [...smallKnowledge.cautions].sort((a, b) => b.danger - a.danger)[0]!;
-    const cautions = smallKnowledge.cautions.map(({ id }) => ({ id, text: 't', because: 'b', shown: false }));
+    const cautions = smallKnowledge.cautions.map(({ id }) => ({ id, text: 't', because: 'b', shown }));
     const some = deps({
       answer: (given, previous) => ({
         ...anAnswer(given, previous),
@@ -249,6 +252,8 @@ describe('working a post', () => {
       }),
     });
     await submitPost(some, post('e1'));
-    expect((await store.listAnswers({ order: 'danger', limit: 1, offset: 0 }))[0]!.danger).toBe(worst.danger);
+    expect((await store.listAnswers({ order: 'danger', limit: 1, offset: 0 }))[0]!.danger).toBe(
+      shown ? worst.danger : 0,
+    );
   });
 });
