@@ -80,9 +80,10 @@ const bay = `
 .bay main > section, .bay main > article { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; min-width: 0; }
 .sheet { list-style: none; padding: 0; margin: 0; }
 .sheet > li { border-top: 1px solid var(--rule); padding: .7rem 0 .7rem .8rem; border-left: 6px solid transparent; }
-.sheet > li.stop { border-left-color: var(--danger); } .sheet > li.limit { border-left-color: var(--signal); }
+.sheet > li.stop { border-left-color: var(--ink); } .sheet > li.limit { border-left: 6px double var(--ink); }
 .sheet a.post { font-weight: 600; display: block; color: var(--ink); } .facts { display: flex; flex-wrap: wrap; gap: .1rem 1rem; margin: .2rem 0 0; color: var(--faint); font-size: .92rem; }
 .tag { display: inline-block; padding: 0 .45rem; border: 1px solid currentColor; border-radius: 2px; font-size: .85rem; font-weight: 600; color: var(--faint); }
+.tag.halt { color: var(--sheet); background: var(--ink); border-color: var(--ink); } .tag.gentle { color: var(--ink); border-width: 2px; }
 .tag.danger { color: var(--danger); } .tag.signal { color: var(--signal); } .tag.good { color: var(--good); }
 .written { white-space: pre-wrap; border-left: 3px solid var(--rule); padding-left: .8rem; margin: 0 0 .8rem; line-height: 1.9; }
 mark { background: var(--mark); color: inherit; padding: .1rem .1rem; border-bottom: 2px solid var(--signal); }

@@ -1,7 +1,7 @@
 // What to do next: the one question, the next check, where the part is, cautions and driving.
 import type { AnswerDocument, Caution, PlanStep } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
-import { type Block, clause, sentence } from './blocks.ts';
+import { type Block, sentence } from './blocks.ts';
 import type { ReplyDraft } from './draft.ts';
 
 /** The one question with its numbered answers. */
@@ -9,7 +9,7 @@ export function sayQuestion(draft: ReplyDraft): Block {
   const question = draft.questions[0];
   if (!question) return { title: null, lines: [], short: null, weight: 0 };
   const options = question.answers.map((answer, index) => `${index + 1}) ${answer.text}`).join('   ');
-  const why = `(${clause(question.decides)}.)`;
+  const why = `(${sentence(question.decides)})`;
   return {
     title: 'One question',
     lines: [[`${question.text} ${why}`, options].filter((part) => part !== '').join('\n')],

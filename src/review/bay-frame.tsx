@@ -85,7 +85,8 @@ export function HelperTag({ state }: { readonly state: HelperState }) {
 }
 
 export function DrivingTag({ driving }: { readonly driving: string }) {
-  const look = driving === 'stop' ? 'tag danger' : driving === 'limit' ? 'tag signal' : 'tag good';
+  // By weight of line and ground, not by colour: a traffic light would say more than the words do.
+  const look = driving === 'stop' ? 'tag halt' : driving === 'limit' ? 'tag gentle' : 'tag';
   return <span class={look}>{drivingWords[driving] ?? driving}</span>;
 }
 
