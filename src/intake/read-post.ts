@@ -27,15 +27,15 @@ import { splitClauses } from './split-clauses.ts';
 import { splitTokens } from './tokens.ts';
 import { wordsOf } from './words.ts';
 
-/** Each takes what the ones before it left; codes first, for their digits look like readings. */
+/** Each takes what the ones before it left; codes first, for their digits look like readings, and so does "4.6 V8". */
 const readers: ReadonlyArray<(input: ReaderInput, knowledge: Knowledge) => ReaderResult> = [
   readAnswers,
   readLog,
   readBytes,
   readCodes,
   readTables,
-  readReadings,
   readEngine,
+  readReadings,
   readSymptoms,
   readWork,
   readRequests,

@@ -47,6 +47,8 @@ interface Asked {
   readonly last: number;
 }
 
+const heardUnasked = /-out-of-scope$|^if-you-are-in-danger$/;
+
 /** Nobody asks for more in one post; hostile text does. */
 const mostAsked = 100;
 
@@ -69,7 +71,9 @@ export function readRequests(input: ReaderInput, knowledge: Knowledge): ReaderRe
     if (request && isExcluded(excluded, excludedAt, request, match.first, match.last)) continue;
     const isQuestion = asks(words, begin, end, match.first);
     if (topic !== null) {
-      if (isQuestion && (match.length >= 2 || asksForMeaning(words, begin, end)))
+      // A post that holds nothing but another trade's complaint need not ask in words.
+      const isHeard = isQuestion || (heardUnasked.test(topic) && input.taken.length === 0);
+      if (isHeard && (match.length >= 2 || asksForMeaning(words, begin, end)))
         asked.push({ about: 'how-to', item: topic, first: match.first, last: match.last });
       continue;
     }

@@ -29,7 +29,7 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     'has|have|had =had =a|=new|plugs|several',
     'new|brand-new',
     'brand new',
-    'rebuilt|reconditioned|remanufactured|refurbished|junkyard|!used|secondhand',
+    'rebuilt|reconditioned|remanufactured|refurbished|junkyard|secondhand',
   ],
   cleaned: [
     'clean',
