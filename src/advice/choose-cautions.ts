@@ -54,6 +54,9 @@ function isBrought(entry: CautionEntry, withSteps: ReadonlySet<string>, view: Ca
  * workshop does brings none, unless the post asks how to do it.
  */
 function cautionsOfSteps(diagnosis: Diagnosis, current: Case, view: CaseView): ReadonlySet<string> {
+  // A complaint of another trade gets neither question nor step.
+  const likeliest = diagnosis.causes[0];
+  if (likeliest?.fault === 'outside-the-trade' && likeliest.probability >= 0.5) return new Set();
   const step =
     diagnosis.plan.find((item) => !current.stepsShown.includes(item.step.slice(0, 400))) ?? diagnosis.plan[0];
   const wantsToDoIt = view.requests.some((request) => request.about === 'how-to');
