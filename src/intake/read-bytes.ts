@@ -1,10 +1,11 @@
 // Reads pasted on-board replies in hexadecimal ("41 0C 1A F8", "7E8 06 43 02 01 71 03 00") into readings and codes. read-post.ts
 // calls it after the codes and before everything else that reads figures.
+import { codeFromBytes } from '../calculators/on-board/trouble-code-bytes.ts';
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { CodeFinding, Finding } from '../vocabulary/findings.ts';
 import { quantities } from '../vocabulary/quantities.ts';
 import { findingBase } from './finding-base.ts';
-import { decodeParameter, decodeTroubleCode, parameterLength } from './on-board-parameters.ts';
+import { readableLength, readParameter } from './on-board-parameters.ts';
 import { isTaken, type ReaderInput, type ReaderResult } from './reader.ts';
 import { findReplies, type Reply } from './reply-frames.ts';
 import type { Token } from './tokens.ts';
@@ -36,10 +37,10 @@ function readParameters(input: ReaderInput, reply: Reply, token: number): Findin
   const isFrozen = reply.bytes[0] === 0x42;
   for (let at = 1; at < reply.bytes.length; ) {
     const parameter = reply.bytes[at]!;
-    const length = parameterLength(parameter);
+    const length = readableLength(parameter);
     const from = at + (isFrozen ? 2 : 1);
     if (length === null || from + length > reply.bytes.length) break;
-    for (const reading of decodeParameter(parameter, reply.bytes.slice(from, from + length))) {
+    for (const reading of readParameter(parameter, reply.bytes.slice(from, from + length))) {
       const [lowest, highest] = quantities[reading.quantity].possible;
       if (reading.value < lowest || reading.value > highest) continue;
       findings.push({
@@ -84,7 +85,7 @@ function readTroubleCodes(
   const status = statusOf.get(reply.bytes[0]!)!;
   let any = false;
   for (let at = 0; at + 1 < pairs.length; at += 2) {
-    const code = decodeTroubleCode(pairs[at]!, pairs[at + 1]!);
+    const code = codeFromBytes(pairs[at]!, pairs[at + 1]!);
     if (code === null) continue;
     any = true;
     if (seen.has(`${code} ${status}`)) continue;

@@ -1,6 +1,6 @@
 // On-board replies in hexadecimal, against the standard's examples and against replies decoded by others.
 import { describe, expect, it } from 'vitest';
-import { decodeTroubleCode } from '../../src/intake/on-board-parameters.ts';
+import { codeFromBytes } from '../../src/calculators/on-board/trouble-code-bytes.ts';
 import { readBytes } from '../../src/intake/read-bytes.ts';
 import { loadFiguresKnowledge } from './figures-knowledge.ts';
 import { readWith } from './read-figures.ts';
@@ -78,6 +78,6 @@ describe('on-board replies', () => {
     [0xf1, 0x06, 'U3106'],
     [0, 0, null],
   ])('decodes the code bytes %i %i', (high, low, code) => {
-    expect(decodeTroubleCode(high, low)).toBe(code);
+    expect(codeFromBytes(high, low)).toBe(code);
   });
 });

@@ -8,8 +8,8 @@ export interface DecodedParameter {
   readonly figures: readonly Decoded[];
 }
 
-/** Data bytes of the bit fields, so that a reply of several parameters can be stepped through. */
-const bitFieldLength: ReadonlyMap<number, number> = new Map([
+/** Data bytes of the parameters without a figure here (bit fields, and 5B of hybrids), to step through a reply of several parameters. */
+const figurelessLength: ReadonlyMap<number, number> = new Map([
   [0x00, 4],
   [0x01, 4],
   [0x02, 2],
@@ -24,12 +24,18 @@ const bitFieldLength: ReadonlyMap<number, number> = new Map([
   [0x41, 4],
   [0x4f, 4],
   [0x51, 1],
+  [0x5b, 1],
   [0x60, 4],
 ]);
 
+/** Data bytes of a parameter, of a bit field too; null when it is not known here. Source: sae-j1979. */
+export function parameterLength(id: number, layout: SensorLayout = 'two-banks'): number | null {
+  return figurelessLength.get(id) ?? parameterOf(id, layout)?.length ?? null;
+}
+
 /**
  * @param payload beginning with 41 (parameter, data, parameter, data, ...) or 42 (parameter, frame number, data, ...)
- * @returns each scaled parameter with its figures; bit fields have no figures and are stepped over. What follows an unknown parameter cannot be
+ * @returns each scaled parameter with its figures; those without figures are stepped over. What follows an unknown parameter cannot be
  *          told apart and is left out, as is padding. Refused when nothing could be read
  * Source: sae-j1979.
  */
@@ -44,11 +50,10 @@ export function decodeReply(
   let frame: number | null = null;
   for (let at = 1; at < payload.length; ) {
     const parameter = payload[at]!;
-    const bits = bitFieldLength.get(parameter);
-    const length = bits ?? parameterOf(parameter, layout)?.length;
-    if (length === undefined || at + header + length > payload.length) break;
+    const length = parameterLength(parameter, layout);
+    if (length === null || at + header + length > payload.length) break;
     if (service === 0x42) frame = payload[at + 1]!;
-    if (bits === undefined) {
+    if (!figurelessLength.has(parameter)) {
       const decoded = decodeParameter(parameter, payload.slice(at + header, at + header + length), layout);
       if (!decoded.valid) break;
       value.push({ parameter, figures: decoded.value });
