@@ -5,6 +5,7 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { CautionEntry } from '../knowledge/schema/caution.ts';
 import type { Caution, DrivingAdvice } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
+import { nextStep } from '../vocabulary/next-step.ts';
 import type { CaseView } from './case-view.ts';
 import { holds } from './situation.ts';
 
@@ -57,8 +58,7 @@ function cautionsOfSteps(diagnosis: Diagnosis, current: Case, view: CaseView): R
   // A complaint of another trade gets neither question nor step.
   const likeliest = diagnosis.causes[0];
   if (likeliest?.fault === 'outside-the-trade' && likeliest.probability >= 0.5) return new Set();
-  const step =
-    diagnosis.plan.find((item) => !current.stepsShown.includes(item.step.slice(0, 400))) ?? diagnosis.plan[0];
+  const step = nextStep(diagnosis.plan, current);
   const wantsToDoIt = view.requests.some((request) => request.about === 'how-to');
   const fromStep = step && (step.who === 'owner' || wantsToDoIt) ? step.caution : [];
   return new Set([...fromStep, ...(diagnosis.questions[0]?.caution ?? [])]);

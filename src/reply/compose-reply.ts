@@ -3,13 +3,13 @@
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Caution } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
+import { nextStep, rememberedStepLength } from '../vocabulary/next-step.ts';
 import { type Block, fitBlocks, writeMarkdown, writeText } from './blocks.ts';
 import { currentRequests, hasEvidence, type ReplyDraft } from './draft.ts';
 import { sayArithmetic } from './say-arithmetic.ts';
 import { sayCauses, sayMove, sayTogether } from './say-causes.ts';
 import {
   chooseCautions,
-  nextStep,
   sayCautions,
   sayDriving,
   sayExplanations,
@@ -49,7 +49,7 @@ export function composeReply(
     evidence || requests.some((request) => request.about !== 'diagnosis') ? null : sayNothingToRead(draft.notes);
   const ranks = evidence && !outside && !nothing;
   const asked = ranks ? (draft.questions[0] ?? null) : null;
-  const step = ranks ? nextStep(draft, current) : null;
+  const step = ranks ? nextStep(draft.plan, current) : null;
   const driving = sayDriving(draft, asks('driving'));
 
   const blocks: Array<Block | null> = nothing
@@ -58,7 +58,7 @@ export function composeReply(
         draft.driving === 'stop' ? driving : null,
         sayCut(draft),
         draft.driving !== 'stop' && asks('driving') ? driving : null,
-        sayArithmetic(draft, requests),
+        sayArithmetic(draft, requests, (source) => knowledge.sources.byId.get(source.split(',')[0]!)?.title ?? source),
         sayExplanations(draft, asksToKnow),
         asks('location') ? sayWhere(draft, true) : null,
         sayFit(draft),
@@ -83,7 +83,9 @@ export function composeReply(
     cautionsShown: [
       ...new Set([...current.cautionsShown, ...cautions.filter((item) => item.shown).map((item) => item.id)]),
     ],
-    stepsShown: step ? [...new Set([...current.stepsShown, step.step.slice(0, 400)])] : current.stepsShown,
+    stepsShown: step
+      ? [...new Set([...current.stepsShown, step.step.slice(0, rememberedStepLength)])]
+      : current.stepsShown,
     ranking: ranks
       ? draft.causes.slice(0, 12).map(({ fault, probability }) => ({ fault, probability }))
       : current.ranking,

@@ -18,11 +18,6 @@ export function sayQuestion(draft: ReplyDraft): Block {
   };
 }
 
-/** The step of the plan to put to the owner now: the first that was not put before. */
-export function nextStep(draft: Pick<AnswerDocument, 'plan'>, current: Case): PlanStep | null {
-  return draft.plan.find((step) => !current.stepsShown.includes(step.step.slice(0, 400))) ?? draft.plan[0] ?? null;
-}
-
 export function sayNextCheck(step: PlanStep | null): Block {
   if (!step) return { title: null, lines: [], short: null, weight: 0 };
   const who = step.who === 'workshop' ? ' (a job for a workshop)' : '';
