@@ -1,5 +1,7 @@
 // Units as people type them, and the way from each to the vocabulary's unit of each quantity that it can measure.
-// Factors: NIST SP 811 (2008), Appendix B.8 and B.9, unless a line names another source.
+// The factors are those of calculators/convert-unit.ts; only powers of ten of a unit and four rounded pressures
+// (NIST SP 811, Appendix B.8 and B.9) stand here.
+import { type UnitId as ConvertibleUnit, convertUnit } from '../calculators/convert-unit.ts';
 import type { Quantity } from '../vocabulary/quantities.ts';
 import { buildPhraseTable, matchPhrase, type PhraseTable } from './phrase-table.ts';
 import type { Token } from './tokens.ts';
@@ -7,22 +9,27 @@ import { spellings, type UnitId } from './unit-words.ts';
 
 export type { UnitId } from './unit-words.ts';
 
-const usGallon = 3.785411784; // L, NIST SP 811 B.8
-const imperialGallon = 4.54609; // L, NIST SP 811 B.8
-const usQuart = usGallon / 4;
-const mile = 1.609344; // km, NIST SP 811 B.8
-const psi = 6.894757; // kPa
-const inchOfMercury = 3.38639; // kPa, conventional
-const cubicInch = 0.016387064; // L
-const fahrenheit = (value: number) => (value - 32) / 1.8;
 const same = (value: number) => value;
 const times = (factor: number) => (value: number) => value * factor;
 const over = (numerator: number) => (value: number) => (value === 0 ? Number.NaN : numerator / value);
 
+/** What one `from` is in `to`; of a distance by volume, the dividend that gives its volume by distance. */
+function factorOf(from: ConvertibleUnit, to: ConvertibleUnit): number {
+  const factor = convertUnit(1, from, to);
+  return factor.valid ? factor.value : Number.NaN;
+}
+
+const mile = factorOf('mi', 'km');
+const usQuart = factorOf('US qt', 'L');
+const fahrenheit = (value: number) => {
+  const celsius = convertUnit(value, 'degF', 'degC');
+  return celsius.valid ? celsius.value : Number.NaN;
+};
+
 type Conversions = Partial<Record<Quantity, (value: number) => number>>;
 
-function pressure(factor: number): Conversions {
-  const convert = times(factor);
+function pressure(kilopascals: number): Conversions {
+  const convert = times(kilopascals);
   return { 'fuel-pressure': convert, 'manifold-pressure': convert, compression: convert, 'back-pressure': convert };
 }
 function temperature(convert: (value: number) => number): Conversions {
@@ -40,20 +47,20 @@ export const unitConversions: Readonly<Record<UnitId, Conversions>> = {
     'gas-o2': same,
     'engine-load': same,
     'throttle-position': same,
-    'gas-hc': times(10_000),
-    'gas-nox': times(10_000),
+    'gas-hc': times(factorOf('%', 'ppm')),
+    'gas-nox': times(factorOf('%', 'ppm')),
   },
   volt: { 'sensor-voltage': same, 'battery-voltage': same },
   millivolt: { 'sensor-voltage': times(0.001), 'battery-voltage': times(0.001) },
   milliampere: { 'pump-current': same },
   microampere: { 'pump-current': times(0.001) },
   rpm: { 'engine-speed': same },
-  kilopascal: pressure(1),
-  megapascal: pressure(1000),
-  bar: pressure(100),
-  millibar: pressure(0.1),
-  psi: pressure(psi),
-  'inch-mercury': pressure(inchOfMercury),
+  kilopascal: pressure(factorOf('kPa', 'kPa')),
+  megapascal: pressure(factorOf('MPa', 'kPa')),
+  bar: pressure(factorOf('bar', 'kPa')),
+  millibar: pressure(factorOf('mbar', 'kPa')),
+  psi: pressure(6.894757),
+  'inch-mercury': pressure(3.38639),
   'millimetre-mercury': pressure(0.1333224),
   'inch-water': pressure(0.2490889),
   celsius: temperature(same),
@@ -63,16 +70,21 @@ export const unitConversions: Readonly<Record<UnitId, Conversions>> = {
   kilometre: { distance: same, 'vehicle-speed': same },
   mile: { distance: times(mile) },
   'km-per-hour': { 'vehicle-speed': same },
-  'mile-per-hour': { 'vehicle-speed': times(mile) },
-  'mile-per-gallon': { 'fuel-consumption': over((100 * usGallon) / mile) },
-  'mile-per-us-gallon': { 'fuel-consumption': over((100 * usGallon) / mile) },
-  'mile-per-imperial-gallon': { 'fuel-consumption': over((100 * imperialGallon) / mile) },
+  'mile-per-hour': { 'vehicle-speed': times(factorOf('mph', 'km/h')) },
+  'mile-per-gallon': { 'fuel-consumption': over(factorOf('mpg US', 'L/100 km')) },
+  'mile-per-us-gallon': { 'fuel-consumption': over(factorOf('mpg US', 'L/100 km')) },
+  'mile-per-imperial-gallon': { 'fuel-consumption': over(factorOf('mpg imp', 'L/100 km')) },
   'litre-per-100-km': { 'fuel-consumption': same },
-  'km-per-litre': { 'fuel-consumption': over(100) },
+  'km-per-litre': { 'fuel-consumption': over(factorOf('km/L', 'L/100 km')) },
   'gram-per-second': { 'air-flow': same },
-  'kilogram-per-hour': { 'air-flow': times(1 / 3.6) },
-  'pound-per-minute': { 'air-flow': times(453.59237 / 60) },
-  ppm: { 'gas-hc': same, 'gas-nox': same, 'gas-co': times(0.0001), 'gas-o2': times(0.0001) },
+  'kilogram-per-hour': { 'air-flow': times(factorOf('kg/h', 'g/s')) },
+  'pound-per-minute': { 'air-flow': times(factorOf('lb/min', 'g/s')) },
+  ppm: {
+    'gas-hc': same,
+    'gas-nox': same,
+    'gas-co': times(factorOf('ppm', '%')),
+    'gas-o2': times(factorOf('ppm', '%')),
+  },
   ohm: { 'heater-resistance': same },
   kilohm: { 'heater-resistance': times(1000) },
   megohm: { 'heater-resistance': times(1_000_000) },
@@ -81,8 +93,8 @@ export const unitConversions: Readonly<Record<UnitId, Conversions>> = {
   'gram-per-km': { 'gas-mass': same },
   'gram-per-mile': { 'gas-mass': times(1 / mile) },
   litre: { displacement: same },
-  'cubic-centimetre': { displacement: times(0.001) },
-  'cubic-inch': { displacement: times(cubicInch) },
+  'cubic-centimetre': { displacement: times(factorOf('cm3', 'L')) },
+  'cubic-inch': { displacement: times(factorOf('cu in', 'L')) },
   hertz: { switches: same },
   'per-10-seconds': { switches: times(0.1) },
   'to-one': { 'air-fuel-ratio': same },
