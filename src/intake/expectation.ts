@@ -6,7 +6,7 @@ import type { Measure } from './measures.ts';
 import type { Token } from './tokens.ts';
 
 const before =
-  /^(limit|limits|allowed|allowable|permitted|spec|specs|specification|specifications|should|shouldn't|supposed|ought|must|ideal|ideally|target|hope|hoping|hoped|expect|expecting|expected|cutoff|threshold|normal|desired|recommended|rated|manual|haynes|advertised|wants|want|tolerance|standard|epa|claimed|sticker|if|until|unless|pass|passing|advised|needs|acceptable|maximum|minimum|legal|range|than|stoich|stoichiometric|perfect|correct|theoretical|nominal|whereas|says|book|aiming|aim|shoot|when|required|keep|keeping)$/;
+  /^(limit|limits|allowed|allowable|permitted|spec|specs|specification|specifications|should|shouldn't|supposed|ought|must|ideal|ideally|target|hope|hoping|hoped|expect|expecting|expected|cutoff|threshold|normal|desired|recommended|rated|manual|handbook|advertised|wants|want|tolerance|standard|epa|claimed|sticker|if|until|unless|pass|passing|advised|needs|acceptable|maximum|minimum|legal|range|than|stoich|stoichiometric|perfect|correct|theoretical|nominal|whereas|says|book|aiming|aim|shoot|when|required|keep|keeping)$/;
 const weak = new Set([
   'than',
   'if',
