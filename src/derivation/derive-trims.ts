@@ -62,6 +62,23 @@ function deriveTotal(view: View, bank: number | null, when: Condition | null, to
       steps: [`stated as the total: ${signed(stated.value, 1)} %`, ...sayCodeDue(stated.value)],
     });
   }
+  // The short part of a settled engine swings about zero, so the learned part alone is worth saying; the short one alone is not.
+  if (longTerm && !shortTerm) {
+    const inputs = [inputOf(longTerm)];
+    totals.push({ ...at, sum: longTerm.value, product: longTerm.value, inputs });
+    return stand(longTerm.value, {
+      calculator: 'total-trim',
+      unit: '%',
+      source: 'common practice',
+      inputs,
+      ...at,
+      says: sayTrim(bank, when, longTerm.value),
+      steps: [
+        `long-term ${signed(longTerm.value, 1)} % alone; no short-term figure was given, so it counts as 0`,
+        ...sayCodeDue(longTerm.value),
+      ],
+    });
+  }
   if (!shortTerm || !longTerm) return null;
   const inputs = [inputOf(shortTerm), inputOf(longTerm)];
   const about = { calculator: 'total-trim', unit: '%', source: 'common practice', inputs, ...at };

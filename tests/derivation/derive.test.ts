@@ -156,6 +156,13 @@ describe('trims', () => {
     expect(byCalculator(findings, 'leak-split')).toEqual([]);
   });
 
+  it('stand by their learned part when no short-term figure is given, and not by the short one alone', () => {
+    const learned = byCalculator([aReading('long-term-trim', 14, { when: 'idle' })], 'total-trim');
+    expect(learned.map((result) => result.result)).toEqual([14]);
+    expect(learned[0]!.steps[0]).toContain('no short-term figure was given');
+    expect(byCalculator([aReading('short-term-trim', 14, { when: 'idle' })], 'total-trim')).toEqual([]);
+  });
+
   it('of a bank that is not there (99.2 %) are left alone', () => {
     expect(byCalculator(trims(2, 'idle', 99.2, 99.2), 'total-trim')).toEqual([]);
   });
