@@ -116,9 +116,11 @@ function readByRows(input: ReaderInput, knowledge: Knowledge, marks: Marks, firs
     const mention = marks.mentions.get(name);
     if (!mention || name - at > 6) break;
     const unitBehind = unitInHead(tokens, mention.last);
-    const row = readFigures(tokens, marks, unitBehind?.last ?? mention.last, head.columns.length);
+    const nameEnd = unitBehind?.last ?? mention.last;
+    const placed = marks.places.get(nameEnd);
+    const row = readFigures(tokens, marks, placed?.last ?? nameEnd, head.columns.length);
     if (!row) break;
-    const bank = marks.places.get(mention.first)?.bank ?? null;
+    const bank = (marks.places.get(mention.first) ?? placed)?.bank ?? null;
     for (const [position, measure] of row.measures.entries()) {
       const withUnit = unitBehind && measure.unit === null ? { ...measure, unit: unitBehind.unit } : measure;
       const quantity = quantityOf(knowledge, mention, withUnit);
@@ -248,8 +250,9 @@ function readFigures(
   const measures: Measure[] = [];
   let at = from;
   while (measures.length < count) {
-    const next = skip(
+    const next = skipToFigure(
       tokens,
+      marks,
       at,
       (token) => isSeparator(token) || /^(pass|fail|passed|failed|ok|p|f|v|by|is)$/.test(token.text),
     );
@@ -260,7 +263,7 @@ function readFigures(
   }
   while (/^(pass|fail|passed|failed|ok|p|f|\)|%|ppm|\|)$/.test(tokens[at]?.text ?? '')) at += 1;
   // A further figure on the same line means that the columns were counted wrongly.
-  const after = skip(tokens, at, (token) => token.kind !== 'newline' && isSeparator(token));
+  const after = skipToFigure(tokens, marks, at, (token) => token.kind !== 'newline' && isSeparator(token));
   if (
     marks.measures.has(after) &&
     tokens[after]!.kind !== 'newline' &&
@@ -277,7 +280,7 @@ function readFigures(
 function startsRow(tokens: readonly Token[], marks: Marks, from: number, count: number): boolean {
   let at = from;
   for (let read = 0; read < count; read += 1) {
-    const next = skip(tokens, at, isSeparator);
+    const next = skipToFigure(tokens, marks, at, isSeparator);
     const measure = marks.measures.get(next);
     if (!measure || next - at > 4) return false;
     at = measure.last;
@@ -292,6 +295,18 @@ function hasLineEnd(tokens: readonly Token[], from: number, to: number): boolean
 
 function isRowGap(token: Token): boolean {
   return isSeparator(token) || /^[.\u2022#]$/.test(token.text);
+}
+
+/** Like `skip`, but a sign that belongs to a figure is where that figure begins. */
+function skipToFigure(
+  tokens: readonly Token[],
+  marks: Marks,
+  from: number,
+  passes: (token: Token) => boolean,
+): number {
+  let at = from;
+  while (at < tokens.length && at - from < 8 && !marks.measures.has(at) && passes(tokens[at]!)) at += 1;
+  return at;
 }
 
 function skip(tokens: readonly Token[], from: number, passes: (token: Token) => boolean): number {
