@@ -140,6 +140,8 @@ function rangeSeparator(tokens: readonly Token[], left: Side): { word: string; l
   if (token.text === '-' || token.text === '~') {
     const next = tokens[left.last + 1];
     if (next?.text === '-' && next.spaced === false) return null;
+    // "3.1 -1.6": a blank before and none behind make it the next figure's sign.
+    if (token.text === '-' && token.spaced && next?.spaced === false) return null;
     return { word: '-', last: left.last + 1 };
   }
   if (token.text === '.' && tokens[left.last + 1]?.text === '.') {
