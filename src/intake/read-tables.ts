@@ -298,12 +298,7 @@ function isRowGap(token: Token): boolean {
 }
 
 /** Like `skip`, but a sign that belongs to a figure is where that figure begins. */
-function skipToFigure(
-  tokens: readonly Token[],
-  marks: Marks,
-  from: number,
-  passes: (token: Token) => boolean,
-): number {
+function skipToFigure(tokens: readonly Token[], marks: Marks, from: number, passes: (token: Token) => boolean): number {
   let at = from;
   while (at < tokens.length && at - from < 8 && !marks.measures.has(at) && passes(tokens[at]!)) at += 1;
   return at;
