@@ -1,6 +1,5 @@
 // Units as people type them, and the way from each to the vocabulary's unit of each quantity that it can measure.
-// The factors are those of calculators/convert-unit.ts; only powers of ten of a unit and four rounded pressures
-// (NIST SP 811, Appendix B.8 and B.9) stand here.
+// The factors are those of calculators/convert-unit.ts; only powers of ten of a unit stand here.
 import { type UnitId as ConvertibleUnit, convertUnit } from '../calculators/convert-unit.ts';
 import type { Quantity } from '../vocabulary/quantities.ts';
 import { buildPhraseTable, matchPhrase, type PhraseTable } from './phrase-table.ts';
@@ -59,10 +58,10 @@ export const unitConversions: Readonly<Record<UnitId, Conversions>> = {
   megapascal: pressure(factorOf('MPa', 'kPa')),
   bar: pressure(factorOf('bar', 'kPa')),
   millibar: pressure(factorOf('mbar', 'kPa')),
-  psi: pressure(6.894757),
-  'inch-mercury': pressure(3.38639),
-  'millimetre-mercury': pressure(0.1333224),
-  'inch-water': pressure(0.2490889),
+  psi: pressure(factorOf('psi', 'kPa')),
+  'inch-mercury': pressure(factorOf('inHg', 'kPa')),
+  'millimetre-mercury': pressure(factorOf('mmHg', 'kPa')),
+  'inch-water': pressure(factorOf('inH2O', 'kPa')),
   celsius: temperature(same),
   fahrenheit: temperature(fahrenheit),
   degree: { ...temperature(same), 'ignition-advance': same },

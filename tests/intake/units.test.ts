@@ -64,7 +64,7 @@ describe('units', () => {
   it.each(rows)('turns $value $id into the unit of $quantity', ({ id, quantity, value, expected }) => {
     expect(unitConversions[id][quantity]!(value)).toSatisfy(
       (own: number) =>
-        Math.abs(own - expected) <= 2e-4 * Math.abs(expected) + (id === 'mile-per-imperial-gallon' ? 0.01 : 0),
+        Math.abs(own - expected) <= 1e-6 * Math.abs(expected) + (id === 'mile-per-imperial-gallon' ? 0.01 : 0),
     );
   });
 
