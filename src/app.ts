@@ -8,6 +8,7 @@ import { api } from './channels/api/api.ts';
 import type { Channel } from './channels/channel.ts';
 import type { WebDeps } from './channels/web/web-deps.ts';
 import { type DeliveryDeps, deliverDue } from './delivery.ts';
+import type { RenderPng } from './imaging/render-png.ts';
 import { describeError } from './serving/log.ts';
 import { makeMetrics } from './serving/metrics.ts';
 import { isOurMistake, problemResponse } from './serving/problem-response.ts';
@@ -24,6 +25,8 @@ export interface AppDeps extends TurnDeps {
   /** The pages: the chat at / and the bay at /bay. */
   readonly pages: { readonly chat: (deps: WebDeps) => Hono; readonly bay: (deps: WebDeps) => Hono };
   readonly secureCookies: boolean;
+  /** Draws a picture as PNG; each runtime has its own. */
+  readonly renderPng: RenderPng;
   /** True while the program is stopping: /readyz says so and no new traffic should come. */
   readonly isStopping: () => boolean;
 }
@@ -117,11 +120,13 @@ export function createApp(deps: AppDeps): App {
   );
 
   // The address holds the whole picture and its hash, so it never changes and can be kept for good.
-  routes.get('/pictures/:file', (context) => {
-    const picture = drawPicture(context.req.param('file'), (id) => knowledge.faults.byId.get(id)?.name ?? id);
+  routes.get('/pictures/:file', async (context) => {
+    const file = context.req.param('file');
+    const picture = drawPicture(file, (id) => knowledge.faults.byId.get(id)?.name ?? id);
     if (picture === null) throw new Problem('not-found', 'There is no picture at this address.');
-    return context.body(picture, 200, {
-      'Content-Type': 'image/svg+xml; charset=utf-8',
+    const isPng = file.endsWith('.png');
+    return context.body(isPng ? await deps.renderPng(picture) : picture, 200, {
+      'Content-Type': isPng ? 'image/png' : 'image/svg+xml; charset=utf-8',
       'Cache-Control': 'public, max-age=31536000, immutable',
     });
   });

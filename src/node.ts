@@ -9,6 +9,7 @@ import { createApp } from './app.ts';
 import { apiChannelName } from './channels/api/api.ts';
 import { type Channel, fetchedChannel } from './channels/channel.ts';
 import { webChat } from './channels/web/web-chat.tsx';
+import { resvgOnNode } from './imaging/resvg-on-node.ts';
 import { KnowledgeMistakes, loadKnowledgeFolder } from './knowledge/load-folder.ts';
 import { bay } from './review/bay.tsx';
 import { describeError, type Log, makeLog } from './serving/log.ts';
@@ -53,6 +54,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
     channels: channelsOf(settings),
     pages: { chat: webChat, bay },
     secureCookies: settings.secureCookies,
+    renderPng: resvgOnNode(),
     isStopping: () => stopping,
   });
 

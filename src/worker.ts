@@ -1,10 +1,13 @@
 // The front door on the Workers runtime: the same routes with D1. wrangler.toml declares it; the sweep runs every minute.
+import pictureFont from '@expo-google-fonts/inter/500Medium/Inter_500Medium.ttf';
+import pictureEngine from '@resvg/resvg-wasm/index_bg.wasm';
 import bundle from 'knowledge-bundle';
 import { answerPost } from './answer.ts';
 import { type App, createApp } from './app.ts';
 import { apiChannelName } from './channels/api/api.ts';
 import { fetchedChannel } from './channels/channel.ts';
 import { webChat } from './channels/web/web-chat.tsx';
+import { resvgOnWorkers } from './imaging/resvg-on-workers.ts';
 import { assembleKnowledge, type KnowledgeEntries } from './knowledge/knowledge.ts';
 import { bay } from './review/bay.tsx';
 import { describeError, makeLog } from './serving/log.ts';
@@ -56,6 +59,7 @@ async function makeApp(environment: Environment): Promise<App> {
     ],
     pages: { chat: webChat, bay },
     secureCookies: settings.secureCookies,
+    renderPng: resvgOnWorkers(pictureEngine, pictureFont),
     isStopping: () => false,
   });
 }

@@ -37,6 +37,7 @@ const makeApp = (parts: Partial<AppDeps> = {}): App => {
         }),
     },
     secureCookies: false,
+    renderPng: async () => new TextEncoder().encode('a png'),
     isStopping: () => stopping,
     ...parts,
   });
@@ -376,6 +377,13 @@ describe('pictures', () => {
     expect(response.headers.get('content-type')).toContain('image/svg+xml');
     expect(response.headers.get('cache-control')).toContain('immutable');
     expect(await response.text()).toMatch(/^<svg /);
+  });
+
+  it('come as PNG from the renderer of the runtime under the same name', async () => {
+    const response = await app.fetch(new Request(`http://localhost${path.replace('.svg', '.png')}`));
+    expect([response.status, response.headers.get('content-type')]).toEqual([200, 'image/png']);
+    expect(response.headers.get('cache-control')).toContain('immutable');
+    expect(await response.text()).toBe('a png');
   });
 
   it.each([path.replace(/\.[0-9a-f]{8}\./, '.00000000.'), '/pictures/x.svg', '/pictures/%3Cscript%3E'])(

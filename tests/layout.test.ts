@@ -35,6 +35,7 @@ const allowed: Record<string, readonly string[]> = {
     'channels/channel.ts',
     'pages',
   ],
+  imaging: [],
   'settings.ts': ['vocabulary'],
   'app.ts': [
     'serving',
@@ -48,6 +49,7 @@ const allowed: Record<string, readonly string[]> = {
     'answer.ts',
     'settings.ts',
     'advice/pictures',
+    'imaging/render-png.ts',
   ],
   'admin.ts': ['vocabulary', 'store', 'settings.ts', 'serving'],
   'node.ts': ['*'],

@@ -4,6 +4,7 @@ import { serve } from '@hono/node-server';
 import { createApp } from '../../src/app.ts';
 import { fetchedChannel } from '../../src/channels/channel.ts';
 import { webChat } from '../../src/channels/web/web-chat.tsx';
+import { resvgOnNode } from '../../src/imaging/resvg-on-node.ts';
 import { hashToken, newToken } from '../../src/pages/tokens.ts';
 import { bay } from '../../src/review/bay.tsx';
 import type { Role, Store } from '../../src/store/store.ts';
@@ -36,6 +37,7 @@ export async function aProgram(answer = exampleAnswer): Promise<ProgramForTests>
     channels: [fetchedChannel('web'), fetchedChannel('demo')],
     pages: { chat: webChat, bay },
     secureCookies: false,
+    renderPng: resvgOnNode(),
     isStopping: () => false,
   });
   const { server, port } = await new Promise<{ server: ReturnType<typeof serve>; port: number }>((resolve) => {

@@ -2,6 +2,8 @@
 // that a stranger sends takes it down.
 import { connect } from 'node:net';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { picturePath, pngPath } from '../../src/advice/pictures/picture.ts';
+import { resvgOnNode } from '../../src/imaging/resvg-on-node.ts';
 import { answerDocument } from '../../src/vocabulary/answer-document.ts';
 import type { Program } from './program.ts';
 
@@ -171,6 +173,22 @@ export function mainJobSuite(name: string, start: () => Promise<Program>): void 
       expect(page).not.toContain('<img src=x');
       expect(await (await get('/')).text()).not.toContain('Rough idle and a hiss');
       expect((await send('forged', 'event-three', own, 'https://elsewhere.example')).status).toBe(403);
+    });
+
+    it('draws pictures as SVG and as the same PNG on every runtime, to be kept for good', async () => {
+      const path = picturePath({ kind: 'trims', bars: [{ condition: 'idle', bank: 1, percent: 25.1 }] });
+      const svg = await get(path);
+      expect([svg.status, svg.headers.get('content-type')]).toEqual([200, 'image/svg+xml; charset=utf-8']);
+      const png = await get(pngPath(path));
+      expect([png.status, png.headers.get('content-type')]).toEqual([200, 'image/png']);
+      for (const answer of [svg, png])
+        expect(answer.headers.get('cache-control')).toBe('public, max-age=31536000, immutable');
+      const drawn = new Uint8Array(await png.arrayBuffer());
+      expect(drawn).toEqual(await resvgOnNode()(await svg.text()));
+      for (const file of ['x.png', '../../etc/passwd', 'trims.idle_1_251.00000000.png', `${'a'.repeat(5000)}.png`]) {
+        const refused = await get(`/pictures/${encodeURIComponent(file)}`);
+        expect([refused.status, refused.headers.get('content-type')]).toEqual([404, 'application/problem+json']);
+      }
     });
 
     it('lets nobody into the bay without signing in', async () => {

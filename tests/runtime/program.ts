@@ -1,7 +1,7 @@
 // Starts the program as its users do, for the tests of this folder: the Node program as a child process, the worker in its real
 // local runtime with D1. Both listen on a free port of this machine.
 import { type ChildProcess, execFile, spawn } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -92,10 +92,12 @@ export interface WorkerProgram extends Program {
   readonly store: Store;
 }
 
-let bundled: Promise<string> | null = null;
+let bundled: Promise<ModuleDefinition[]> | null = null;
 
-/** Bundles the worker once, by the deploying tool without deploying. */
-function bundleWorker(): Promise<string> {
+type ModuleDefinition = { type: 'ESModule' | 'CompiledWasm' | 'Data'; path: string; contents: string | Uint8Array };
+
+/** Bundles the worker once, by the deploying tool without deploying: its script first, then the files that it imports. */
+function bundleWorker(): Promise<ModuleDefinition[]> {
   bundled ??= (async () => {
     const { path, remove } = temporaryFolder();
     try {
@@ -107,7 +109,14 @@ function bundleWorker(): Promise<string> {
           env: { ...process.env, CI: 'true', WRANGLER_SEND_METRICS: 'false' },
         },
       );
-      return readFileSync(join(path, 'worker.js'), 'utf8');
+      const kinds = { wasm: 'CompiledWasm', ttf: 'Data' } as const;
+      return [
+        { type: 'ESModule', path: 'worker.js', contents: readFileSync(join(path, 'worker.js'), 'utf8') },
+        ...readdirSync(path).flatMap((file): ModuleDefinition[] => {
+          const type = kinds[file.split('.').at(-1) as keyof typeof kinds];
+          return type ? [{ type, path: file, contents: readFileSync(join(path, file)) }] : [];
+        }),
+      ];
     } finally {
       remove();
     }
@@ -117,8 +126,7 @@ function bundleWorker(): Promise<string> {
 
 export async function startWorker(bindings: Record<string, string> = {}): Promise<WorkerProgram> {
   const runtime = new Miniflare({
-    modules: true,
-    script: await bundleWorker(),
+    modules: await bundleWorker(),
     compatibilityDate: '2026-04-26',
     compatibilityFlags: ['nodejs_compat'],
     d1Databases: { DB: 'runtime' },

@@ -15,7 +15,9 @@ export type PictureSpec =
     };
 
 const mostBars = 6;
-const addressPattern = /^([a-z0-9.\-_]{1,150})\.([0-9a-f]{8})\.svg$/;
+const addressPattern = /^([a-z0-9.\-_]{1,150})\.([0-9a-f]{8})\.(?:svg|png)$/;
+/** What makes a PNG of a drawing: another font or renderer gives other bytes, so it gets another address. */
+const drawnWith = 'Inter 500, resvg 2.6.2, 800 pixels';
 
 /** The address of a picture: `/pictures/<what>.<hash>.svg`, at most 200 characters. */
 export function picturePath(spec: PictureSpec, nameOfFault: (id: string) => string = (id) => id): string {
@@ -25,7 +27,7 @@ export function picturePath(spec: PictureSpec, nameOfFault: (id: string) => stri
 /**
  * Draws the picture of an address's last part.
  *
- * @param file        `<what>.<hash>.svg`
+ * @param file        `<what>.<hash>.svg`, or the same with `.png` for its PNG
  * @param nameOfFault plain name of a fault id
  * @returns SVG text; null when the address is not one that this version writes
  */
@@ -35,6 +37,11 @@ export function drawPicture(file: string, nameOfFault: (id: string) => string = 
   if (!found || !spec) return null;
   const drawn = drawSpec(spec, nameOfFault);
   return hashOf(drawn) === found[2] ? drawn : null;
+}
+
+/** Address of a picture's PNG, for platforms that show no SVG. */
+export function pngPath(path: string): string {
+  return path.replace(/\.svg$/, '.png');
 }
 
 /** The words for those who cannot see it. */
@@ -100,8 +107,7 @@ function readSpec(name: string): PictureSpec | null {
 /** FNV-1a, 32 bits, over UTF-16 units: not a secret, only a mark that changes with the drawing. */
 function hashOf(drawing: string): string {
   let hash = 0x811c9dc5;
-  for (let index = 0; index < drawing.length; index += 1) {
-    hash = Math.imul(hash ^ drawing.charCodeAt(index), 0x01000193);
-  }
+  for (const text of [drawing, drawnWith])
+    for (let index = 0; index < text.length; index += 1) hash = Math.imul(hash ^ text.charCodeAt(index), 0x01000193);
   return (hash >>> 0).toString(16).padStart(8, '0');
 }

@@ -158,7 +158,7 @@ describe('pictures by address', () => {
     const file = addresses[0]!.slice('/pictures/'.length);
     for (const wrong of [
       file.replace('firewall', 'radiator'),
-      file.replace('.svg', '.png'),
+      file.replace('.svg', '.gif'),
       '../bay.svg',
       '',
       `${file}x`,
