@@ -8,6 +8,7 @@ import { openSqlStore } from '../../src/store/sql/sql-store.ts';
 import { openVault } from '../../src/store/vault.ts';
 import { submitPost } from '../../src/turn.ts';
 import { anAnswer, smallKnowledge } from '../an-answer.ts';
+import { channelRecordsSuite } from './channel-records-suite.ts';
 import { migrateD1 } from './migrate-d1.ts';
 import { storeSuite } from './store-suite.ts';
 
@@ -21,6 +22,7 @@ const tables = [
   'sign_in_links',
   'sessions',
   'tombstones',
+  'channel_records',
 ];
 
 let runtime: Miniflare;
@@ -39,7 +41,7 @@ beforeAll(async () => {
 });
 afterAll(() => runtime.dispose());
 
-storeSuite('D1', async () => {
+const openForSuite = async () => {
   await database.batch(tables.map((table) => database.prepare(`DELETE FROM ${table}`)));
   const store = await openSqlStore(openD1(database), await openVault(new Uint8Array(32).fill(7)));
   return {
@@ -50,7 +52,10 @@ storeSuite('D1', async () => {
     },
     close: () => store.close(),
   };
-});
+};
+
+storeSuite('D1', openForSuite);
+channelRecordsSuite('D1', openForSuite);
 
 describe('the D1 connection', () => {
   it('answers a post with far fewer statements than an invocation may make', async () => {

@@ -8,6 +8,7 @@ import { openSqlStore } from '../../src/store/sql/sql-store.ts';
 import { migrate, readMigrations } from '../../src/store/sqlite/migrate.ts';
 import { openSqlite } from '../../src/store/sqlite/sqlite-connection.ts';
 import { openVault } from '../../src/store/vault.ts';
+import { channelRecordsSuite } from './channel-records-suite.ts';
 import { storeSuite } from './store-suite.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'crosscount-store-'));
@@ -25,7 +26,7 @@ async function openStore(file: string, key = masterKey(7)) {
   return { connection, store: await openSqlStore(connection, await openVault(key)) };
 }
 
-storeSuite('SQLite', async () => {
+const openForSuite = async () => {
   const file = newFile();
   const { store } = await openStore(file);
   return {
@@ -38,7 +39,10 @@ storeSuite('SQLite', async () => {
         .join('\n'),
     close: () => store.close(),
   };
-});
+};
+
+storeSuite('SQLite', openForSuite);
+channelRecordsSuite('SQLite', openForSuite);
 
 const post = { eventId: 'e', channel: 'web', conversation: 'c', author: 'a', text: 'rough idle', callerId: null };
 

@@ -32,9 +32,9 @@ export function erasure(context: StoreContext): Pick<Store, 'eraseConversation' 
     return statements;
   }
 
-  /** What quotes everybody: the case, the answers and the messages of a conversation. */
+  /** What quotes everybody: the case, the answers, the messages and the channel's records of a conversation. */
   const sharedRows = (channel: string, conversation: string): SqlStatement[] =>
-    (['answers', 'messages', 'cases'] as const).map((table) =>
+    (['answers', 'messages', 'cases', 'channel_records'] as const).map((table) =>
       compile(query.deleteFrom(table).where('channel', '=', channel).where('conversation', '=', conversation)),
     );
 

@@ -6,6 +6,7 @@ import type { Store } from '../store.ts';
 import { seal, unseal, type Vault } from '../vault.ts';
 import { answers } from './answers.ts';
 import type { StoreContext } from './body-keys.ts';
+import { channelRecords } from './channel-records.ts';
 import type { SqlConnection } from './connection.ts';
 import { erasure } from './erasure.ts';
 import { inbox } from './inbox.ts';
@@ -36,6 +37,7 @@ export async function openSqlStore(connection: SqlConnection, vault: Vault): Pro
     ...turns(context),
     ...outbox(context),
     ...answers(context),
+    ...channelRecords(context),
     ...signIn(context),
     ...erasure(context),
 

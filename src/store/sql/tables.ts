@@ -72,6 +72,18 @@ export interface Tables {
     sent_at: number | null;
     marker: string;
   };
+  channel_records: {
+    channel: string;
+    kind: string;
+    record_key: string;
+    workspace: string;
+    conversation: string;
+    sealed_key: string;
+    /** Sealed text of the channel's own making. */
+    body: string;
+    version: number;
+    expires_at: number | null;
+  };
   sign_in_links: { token_hash: string; name: string; role: Role; expires_at: number };
   sessions: { token_hash: string; name: string; role: Role; expires_at: number };
   tombstones: { event_hash: string; erased_at: number };
