@@ -106,6 +106,8 @@ function withoutCovered(matches: readonly SymptomMatch[], words: readonly Word[]
 function covers(outer: SymptomMatch, inner: SymptomMatch, words: readonly Word[]): boolean {
   const isSameLamp = outer.symptom === 'check-engine-light-flashing' && inner.symptom === 'check-engine-light';
   if (isSameLamp && outer.role === 'says' && inner.first < outer.last && outer.first < inner.last) return true;
+  // "engine light keeps flashing on the highway" is no light that is "on".
+  if (outer.symptom === 'check-engine-light' && inner.symptom === 'check-engine-light-flashing') return false;
   if (outer.first > inner.first || outer.last < inner.last) return false;
   if (outer.last - outer.first === inner.last - inner.first)
     return outer.role === 'says' && inner.role === 'when-denied';

@@ -8,27 +8,43 @@ import { emptyCase } from '../../src/vocabulary/case.ts';
 import { advised, knowledge } from './build.ts';
 
 const posts = parse(readFileSync(new URL('danger-signs.yaml', import.meta.url), 'utf8')) as {
-  withSign: Array<{ sign: string; post: string }>;
+  withSign: Array<{ sign: keyof typeof cautionFor; post: string }>;
   harmless: string[];
 };
 
-const drivingOf = (post: string) => advised([...readPost(post, emptyCase, knowledge).findings]).driving;
+/** What must be said for each sign, beside the driving advice. */
+const cautionFor = {
+  'fuel-leak': 'fuel-fire',
+  'fuel-smell': 'fuel-fire',
+  'exhaust-smell-in-cabin': 'co-poisoning',
+  'glowing-exhaust': 'catalyst-fire',
+  'check-engine-light-flashing': 'flashing-light',
+  overheating: 'do-not-drive',
+} as const;
+
+const adviceOn = (post: string) => advised([...readPost(post, emptyCase, knowledge).findings]);
+
+function isCaught(sign: keyof typeof cautionFor, post: string): boolean {
+  const { driving, cautions } = adviceOn(post);
+  // A smell of fuel alone is "gently to the workshop"; every other sign stops the car.
+  const isStopped = driving === 'stop' || (sign === 'fuel-smell' && driving === 'limit');
+  return isStopped && cautions.some(({ id }) => id === cautionFor[sign]);
+}
 
 describe('danger signs', () => {
-  it('are a hundred posts, beside a hundred harmless ones', () => {
-    expect([posts.withSign.length, posts.harmless.length]).toEqual([100, 100]);
+  it('are at least a hundred posts, beside as many harmless ones', () => {
+    expect(posts.withSign.length).toBeGreaterThanOrEqual(180);
+    expect(posts.harmless.length).toBeGreaterThanOrEqual(180);
   });
 
   // What reading reaches today; it may only improve. Misses and false alarms are named by the failing assertion.
-  it('are caught in at least 96 of 100', () => {
-    const missed = posts.withSign
-      .filter(({ post }) => drivingOf(post) !== 'stop')
-      .map(({ sign, post }) => `${sign}: ${post}`);
-    expect(missed.length, missed.join('\n')).toBeLessThanOrEqual(4);
+  it('are caught, each with its own caution, but for three', () => {
+    const missed = posts.withSign.filter(({ sign, post }) => !isCaught(sign, post));
+    expect(missed.length, missed.map(({ sign, post }) => `${sign}: ${post}`).join('\n')).toBeLessThanOrEqual(3);
   });
 
-  it('are seen in at most 11 of 100 harmless posts', () => {
-    const alarms = posts.harmless.filter((post) => drivingOf(post) === 'stop');
-    expect(alarms.length, alarms.join('\n')).toBeLessThanOrEqual(11);
+  it('are seen in at most five harmless posts', () => {
+    const alarms = posts.harmless.filter((post) => adviceOn(post).driving === 'stop');
+    expect(alarms.length, alarms.join('\n')).toBeLessThanOrEqual(5);
   });
 });
