@@ -4,6 +4,7 @@ import { existsSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { addSignInLink, linkLivesMs, newSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
+import type { BayStore } from './store/bay-store.ts';
 import { type OpenedStore, openStore } from './store/sqlite/open-store.ts';
 import { restoreStore } from './store/sqlite/restore-store.ts';
 import type { OutboxMessage, PostState, Role, Store } from './store/store.ts';
@@ -13,11 +14,13 @@ const usage = `npm run admin -- inbox [--state waiting|failed|answered] [--words
                                     posts in that state (waiting when not named), oldest first
 npm run admin -- outbox [--words]          messages that are due
 npm run admin -- undeliverable [--words]   messages that were given up
-npm run admin -- sign-in NAME [--role helper|moderator] [--d1]
+npm run admin -- sign-in NAME [--role helper|moderator] [--community C ...] [--d1]
                                     prints a sign-in link that works once, within an hour; with --d1 the command that
                                     puts it into the database on Workers (set CROSSCOUNT_ADDRESS to the address there)
 npm run admin -- erase --channel C --conversation X    everything of one conversation
 npm run admin -- erase --channel C --author X          everything of one writer
+npm run admin -- audit [--known ENTRY:HASH]    checks the chain of the audit log, and that an entry noted earlier is there;
+                                    prints the last entries
 npm run admin -- backup FILE               a copy of the database, also while the server runs
 npm run admin -- restore FILE              puts such a copy in its place, while the server is stopped
 
@@ -25,6 +28,11 @@ Words of people are shown only with --words. Longest list: 500 lines.
 `;
 
 const listLimit = 500;
+/** Entries of the audit log that are printed after the check. */
+const auditLines = 20;
+
+/** Who acts, for the audit log. */
+const byCommand = '(command line)';
 
 const options = {
   state: { type: 'string', default: 'waiting' },
@@ -32,6 +40,8 @@ const options = {
   channel: { type: 'string' },
   conversation: { type: 'string' },
   author: { type: 'string' },
+  community: { type: 'string', multiple: true },
+  known: { type: 'string' },
   d1: { type: 'boolean', default: false },
   words: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
@@ -77,8 +87,9 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
       const role = roleOf(values.role);
       const address = settings.address ?? `http://${settings.host}:${settings.port}`;
       const until = `for ${argument} as ${role}; works once, until ${time(now + linkLivesMs)}`;
-      if (!values.d1) return [await addSignInLink(store, argument, role, address, now), until];
-      const link = await newSignInLink(argument, role, address, now);
+      const communities = values.community ?? null;
+      if (!values.d1) return [await addSignInLink(store, argument, role, address, now, communities), until];
+      const link = await newSignInLink(argument, role, address, now, communities);
       return [link.address, until, 'It works after this command:', insertCommand(link.stored)];
     }
     case 'erase': {
@@ -87,10 +98,12 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
         throw new WrongUse('erase needs --channel, and either --conversation or --author.');
       const posts =
         conversation === undefined
-          ? await store.erasePerson(channel, author!, now)
-          : await store.eraseConversation(channel, conversation, now);
+          ? await store.erasePerson(channel, author!, now, byCommand)
+          : await store.eraseConversation(channel, conversation, now, byCommand);
       return [`erased ${posts} post(s); copies made earlier (backups) still hold them until you delete those`];
     }
+    case 'audit':
+      return checkAudit(store, values.known);
     case 'backup': {
       if (!argument) throw new WrongUse('backup needs the file to write.');
       if (existsSync(argument)) throw new WrongUse(`${argument} exists already: name a new file.`);
@@ -100,6 +113,25 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
     default:
       throw new WrongUse(command ? `there is no command ${command}.` : 'name a command.');
   }
+}
+
+/** @throws Problem `conflict` when the log does not hold together */
+async function checkAudit(store: BayStore, known: string | undefined): Promise<string[]> {
+  const given = /^(\d{1,15}):([\w-]{43})$/.exec(known ?? '');
+  if (known !== undefined && !given)
+    throw new WrongUse('--known is an entry and its hash, as audit prints them: 12:...');
+  const verdict = await store.verifyAudit(given ? { entry: Number(given[1]), hash: given[2]! } : null);
+  if (verdict.wrong !== null) throw new Problem('conflict', `the audit log does not hold together: ${verdict.wrong}`);
+  const entries = await store.listAudit({ before: null, about: null }, auditLines);
+  return [
+    ...entries
+      .toReversed()
+      .map(({ entry, at, who, act, about, details }) =>
+        line([entry, time(at), who, act, about, JSON.stringify(details)], null),
+      ),
+    `${verdict.entries} entries, from ${verdict.first} on, each following from the one before`,
+    ...(verdict.last ? [`note this down outside the database: ${verdict.last.entry}:${verdict.last.hash}`] : []),
+  ];
 }
 
 function postState(given: string): PostState {
@@ -113,9 +145,15 @@ function roleOf(given: string): Role {
 }
 
 /** The names and hashes hold no quote, so that neither SQL nor a shell can read them otherwise. */
-function insertCommand({ tokenHash, name, role, expiresAt }: Parameters<Store['addSignInLink']>[0]): string {
-  const values = `'${tokenHash}', '${name}', '${role}', ${expiresAt}`;
-  return `npx wrangler d1 execute crosscount --remote --command "INSERT INTO sign_in_links (token_hash, name, role, expires_at) VALUES (${values})"`;
+function insertCommand({
+  tokenHash,
+  name,
+  role,
+  communities,
+  expiresAt,
+}: Parameters<Store['addSignInLink']>[0]): string {
+  const values = `'${tokenHash}', '${name}', '${role}', ${expiresAt}, '${communities?.join(' ') ?? '*'}'`;
+  return `npx wrangler d1 execute crosscount --remote --command "INSERT INTO sign_in_links (token_hash, name, role, expires_at, communities) VALUES (${values})"`;
 }
 
 const time = (ms: number) => new Date(ms).toISOString();

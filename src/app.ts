@@ -9,21 +9,24 @@ import type { Channel } from './channels/channel.ts';
 import type { WebDeps } from './channels/web/web-deps.ts';
 import { type DeliveryDeps, deliverDue } from './delivery.ts';
 import type { RenderPng } from './imaging/render-png.ts';
+import type { BayDeps } from './review/bay-deps.ts';
 import { describeError } from './serving/log.ts';
 import { makeMetrics } from './serving/metrics.ts';
 import { isOurMistake, problemResponse } from './serving/problem-response.ts';
+import type { BayStore } from './store/bay-store.ts';
 import { submitPost, type TurnDeps, workWaiting } from './turn.ts';
 import type { Post } from './vocabulary/post.ts';
 import { Problem } from './vocabulary/problems.ts';
 import { programVersion } from './vocabulary/version.ts';
 
 export interface AppDeps extends TurnDeps {
+  readonly store: BayStore;
   /** All channels, those that are off included: /readyz says why. */
   readonly channels: readonly Channel[];
   /** Uniform in [0, 1). */
   readonly random: () => number;
   /** The pages: the chat at / and the bay at /bay. */
-  readonly pages: { readonly chat: (deps: WebDeps) => Hono; readonly bay: (deps: WebDeps) => Hono };
+  readonly pages: { readonly chat: (deps: WebDeps) => Hono; readonly bay: (deps: BayDeps) => Hono };
   readonly secureCookies: boolean;
   /** Draws a picture as PNG; each runtime has its own. */
   readonly renderPng: RenderPng;
@@ -133,7 +136,7 @@ export function createApp(deps: AppDeps): App {
 
   const web: WebDeps = { store, knowledge, clock, submit, secureCookies: deps.secureCookies };
   routes.route('/api', api({ store, submit, newId: deps.newId }));
-  routes.route('/bay', deps.pages.bay(web));
+  routes.route('/bay', deps.pages.bay({ ...web, store, answer: deps.answer }));
   routes.route('/', deps.pages.chat(web));
 
   routes.notFound((context) =>

@@ -1,6 +1,5 @@
 // A visitor of the pages without a browser: keeps cookies, sends forms as a browser does, and reads what forms a page has.
 import { Hono } from 'hono';
-import type { WebDeps } from '../src/channels/web/web-deps.ts';
 
 export const origin = 'http://pages.test';
 
@@ -40,7 +39,7 @@ export function aVisitor(pages: Hono): Visitor {
 }
 
 /** A sub-app mounted as app.ts mounts it. */
-export function mounted(path: string, page: (deps: WebDeps) => Hono, deps: WebDeps): Hono {
+export function mounted<Deps>(path: string, page: (deps: Deps) => Hono, deps: Deps): Hono {
   return new Hono().route(path, page(deps));
 }
 

@@ -5,13 +5,13 @@ import { picturePath } from '../src/advice/pictures/picture.ts';
 import { type App, type AppDeps, bodyLimitBytes, createApp } from '../src/app.ts';
 import { fetchedChannel } from '../src/channels/channel.ts';
 import { isDeeperThan } from '../src/serving/read-json.ts';
-import type { Store } from '../src/store/store.ts';
+import type { BayStore } from '../src/store/bay-store.ts';
 import { answerDocument } from '../src/vocabulary/answer-document.ts';
 import { Problem } from '../src/vocabulary/problems.ts';
 import { aStore } from './a-store.ts';
 import { anAnswer, smallKnowledge } from './an-answer.ts';
 
-let store: Store;
+let store: BayStore;
 let remove: () => Promise<void>;
 let logged: string[];
 let app: App;

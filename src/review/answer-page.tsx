@@ -1,7 +1,6 @@
 // One answer with everything behind it: the conversation, the post's words with what was read in them, why each cause ranks where
 // it does, and what a person can do about it.
 
-import type { WebDeps } from '../channels/web/web-deps.ts';
 import { maskPersonalData } from '../intake/mask-personal-data.ts';
 import { showHidden } from '../pages/readable-text.ts';
 import { ReplyHtml } from '../pages/reply-html.tsx';
@@ -16,6 +15,7 @@ import {
   RankingSection,
   SafetySection,
 } from './answer-sections.tsx';
+import type { BayDeps } from './bay-deps.ts';
 import { bayPage, DrivingTag, Moment } from './bay-frame.tsx';
 import { findingsOfPost } from './mark-findings.ts';
 import type { Person } from './session.ts';
@@ -26,7 +26,7 @@ const entryLimit = 100;
 export async function answerPage(
   answer: StoredAnswer,
   person: Person,
-  deps: WebDeps,
+  deps: BayDeps,
   typed: Typed | null = null,
 ): Promise<string> {
   const { store, knowledge, clock } = deps;

@@ -2,12 +2,12 @@
 // them. app.ts mounts it at `/bay`. Every page works without a script.
 import { type Context, Hono } from 'hono';
 import { csrf } from 'hono/csrf';
-import type { WebDeps } from '../channels/web/web-deps.ts';
 import { dropHidden } from '../pages/readable-text.ts';
 import type { HelperState, ReviewState, StoredAnswer } from '../store/store.ts';
 import { Problem, problemStatus } from '../vocabulary/problems.ts';
 import { longestMessage, longestReason, type Typed } from './answer-forms.tsx';
 import { answerPage } from './answer-page.tsx';
+import type { BayDeps } from './bay-deps.ts';
 import { helperWords, reviewWords, sayPage } from './bay-frame.tsx';
 import { logPage } from './log-page.tsx';
 import { queuePage } from './queue-page.tsx';
@@ -17,7 +17,7 @@ import { signInPage, spentLinkPage, strangerPage } from './sign-in-page.tsx';
 
 type BayContext = Context<{ Variables: { person: Person } }>;
 
-export function bay(deps: WebDeps): Hono {
+export function bay(deps: BayDeps): Hono {
   const { store, clock } = deps;
   const outer = new Hono();
   outer.use('*', async (context, next) => {
@@ -98,7 +98,7 @@ export function bay(deps: WebDeps): Hono {
     const field = await readOwnFields(context, person);
     const { channel, conversation } = await findAnswer(context, deps);
     if (field('sure') !== 'yes') throw new Problem('invalid', 'Nothing was erased: tick the box if it is meant.');
-    const posts = await store.eraseConversation(channel, conversation, clock());
+    const posts = await store.eraseConversation(channel, conversation, clock(), person.name);
     return context.html(sayPage('Erased', [`The conversation is gone, with its ${posts} post(s).`], person));
   });
 
@@ -182,11 +182,12 @@ function moderator(context: BayContext): Person {
 }
 
 /** The answer of the address; helpers see those that were given to people, moderators all. @throws Problem */
-async function findAnswer(context: BayContext, { store }: WebDeps): Promise<StoredAnswer> {
+async function findAnswer(context: BayContext, { store }: BayDeps): Promise<StoredAnswer> {
   const given = context.req.param('id') ?? '';
   const answer = /^\d{1,15}$/.test(given) ? await store.readAnswer(Number(given)) : null;
   const person = context.get('person');
-  if (answer === null || (person.role === 'helper' && answer.helper.state === 'none'))
+  const isTheirs = answer !== null && (person.communities === null || person.communities.includes(answer.channel));
+  if (!isTheirs || (person.role === 'helper' && answer.helper.state === 'none'))
     throw new Problem('not-found', 'There is no such answer, or it was erased.');
   return answer;
 }
@@ -194,7 +195,7 @@ async function findAnswer(context: BayContext, { store }: WebDeps): Promise<Stor
 /** The answer as it is now, with what was typed and why it was not taken. */
 async function refuse(
   context: BayContext,
-  deps: WebDeps,
+  deps: BayDeps,
   form: Typed['form'],
   says: (fresh: StoredAnswer) => string,
   typed: Partial<Pick<Typed, 'text' | 'reason' | 'state'>> = {},

@@ -1,9 +1,9 @@
 // The logged answers, for moderators: what to look at first, filters, words, order, piece by piece.
 import { z } from 'zod';
-import type { WebDeps } from '../channels/web/web-deps.ts';
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { AnswerSummary } from '../store/store.ts';
 import { AnswerList } from './answer-list.tsx';
+import type { BayDeps } from './bay-deps.ts';
 import { bayPage, helperWords, reviewWords } from './bay-frame.tsx';
 import { type Collected, collectAnswers } from './collect-answers.ts';
 import { reasonToLook } from './sampling.ts';
@@ -21,13 +21,18 @@ const filter = z.object({
 type Filter = z.infer<typeof filter>;
 
 /** @param query the address's query; what it does not know counts as not given */
-export async function logPage(person: Person, query: Record<string, string>, deps: WebDeps): Promise<string> {
+export async function logPage(person: Person, query: Record<string, string>, deps: BayDeps): Promise<string> {
   const { store, knowledge, clock } = deps;
   const chosen = filter.parse({ words: '', ...query });
   const review = chosen.look ? 'unreviewed' : chosen.review;
   const found = await collectAnswers(
     store,
-    { ...(review ? { review } : {}), ...(chosen.helper ? { helper: chosen.helper } : {}), order: chosen.order },
+    {
+      ...(review ? { review } : {}),
+      ...(chosen.helper ? { helper: chosen.helper } : {}),
+      communities: person.communities,
+      order: chosen.order,
+    },
     (answer) => (!chosen.look || reasonToLook(answer) !== null) && hasWords(answer, chosen.words, knowledge),
     chosen.from,
   );

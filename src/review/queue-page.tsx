@@ -1,15 +1,16 @@
 // The waiting posts: those that need a person first, most dangerous first, then longest waiting, then least sure; and below
 // them those that somebody has in hand.
-import type { WebDeps } from '../channels/web/web-deps.ts';
+
 import { AnswerList } from './answer-list.tsx';
+import type { BayDeps } from './bay-deps.ts';
 import { bayPage } from './bay-frame.tsx';
 import type { Person } from './session.ts';
 
 /** Posts shown of each list; whoever works through these comes back to the rest. */
 const shown = 50;
 
-export async function queuePage(person: Person, { store, knowledge, clock }: WebDeps): Promise<string> {
-  const order = { order: 'danger', limit: shown + 1, offset: 0 } as const;
+export async function queuePage(person: Person, { store, knowledge, clock }: BayDeps): Promise<string> {
+  const order = { communities: person.communities, order: 'danger', limit: shown + 1, offset: 0 } as const;
   const wanted = await store.listAnswers({ helper: 'wanted', ...order });
   const taken = await store.listAnswers({ helper: 'taken', ...order });
   const now = clock();

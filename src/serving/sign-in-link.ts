@@ -11,14 +11,32 @@ function isPersonName(name: string): boolean {
   return /^[\p{L}\p{N}][\p{L}\p{M}\p{N} ._-]{0,79}$/u.test(name);
 }
 
-/** A link that is not stored yet. */
-export async function newSignInLink(name: string, role: Role, address: string, now: number) {
+/** Communities are named by their channel: lower-case letters, digits and hyphens. */
+function areCommunities(names: readonly string[]): boolean {
+  return names.length > 0 && names.length <= 20 && names.every((name) => /^[a-z0-9][a-z0-9:_-]{0,79}$/i.test(name));
+}
+
+/**
+ * A link that is not stored yet.
+ *
+ * @param communities whose posts the person may see and work on; null for all
+ * @throws Problem `invalid` for a name or a community that is none
+ */
+export async function newSignInLink(
+  name: string,
+  role: Role,
+  address: string,
+  now: number,
+  communities: readonly string[] | null = null,
+) {
   if (!isPersonName(name))
     throw new Problem('invalid', 'A name has letters, digits, blanks, dots and hyphens, 80 at most.');
+  if (communities !== null && !areCommunities(communities))
+    throw new Problem('invalid', 'A community is named by its channel, as in --community web; 20 at most.');
   const token = newToken();
   return {
     address: `${address}/bay/sign-in?token=${token}`,
-    stored: { tokenHash: await hashToken(token), name, role, expiresAt: now + linkLivesMs },
+    stored: { tokenHash: await hashToken(token), name, role, communities, expiresAt: now + linkLivesMs },
   };
 }
 
@@ -29,8 +47,9 @@ export async function addSignInLink(
   role: Role,
   address: string,
   now: number,
+  communities: readonly string[] | null = null,
 ): Promise<string> {
-  const link = await newSignInLink(name, role, address, now);
+  const link = await newSignInLink(name, role, address, now, communities);
   await store.addSignInLink(link.stored);
   return link.address;
 }

@@ -118,11 +118,15 @@ export type Role = 'helper' | 'moderator';
 export interface Session {
   readonly name: string;
   readonly role: Role;
+  /** Names of the communities whose posts this person may see and work on; null for all. */
+  readonly communities: readonly string[] | null;
 }
 
 interface AnswerFilter {
   readonly review?: ReviewState;
   readonly helper?: HelperState;
+  /** Only posts of these communities; left out or null for all. */
+  readonly communities?: readonly string[] | null;
   /** `danger`: most dangerous first, then longest waiting, then least sure; `newest`: newest first. */
   readonly order: 'danger' | 'newest';
   readonly limit: number;
@@ -209,12 +213,18 @@ export interface Store {
   }): Promise<boolean>;
 
   /** Stores the hash of a one-time sign-in link. */
-  addSignInLink(link: { tokenHash: string; name: string; role: Role; expiresAt: number }): Promise<void>;
+  addSignInLink(link: Session & { readonly tokenHash: string; readonly expiresAt: number }): Promise<void>;
   /** Spends a link once; null when unknown, spent or expired. */
   spendSignInLink(tokenHash: string, now: number): Promise<Session | null>;
-  addSession(session: Session & { tokenHash: string; expiresAt: number }): Promise<void>;
-  readSession(tokenHash: string, now: number): Promise<Session | null>;
-  endSession(tokenHash: string): Promise<void>;
+  /** @param from how the person came in, for the audit log */
+  addSession(
+    session: Session & { readonly tokenHash: string; readonly expiresAt: number },
+    now: number,
+    from: 'link' | 'issuer',
+  ): Promise<void>;
+  /** Null when unknown, over its time, or not used for `idleMs`; the time of its use is kept to the minute. */
+  readSession(tokenHash: string, now: number, idleMs: number): Promise<Session | null>;
+  endSession(tokenHash: string, now: number): Promise<void>;
 
   /** A channel's record that has not expired, opened, with its version (1 and up). */
   readRecord(
@@ -234,14 +244,19 @@ export interface Store {
   /** Deletes records whose time is over. @returns how many */
   deleteExpiredRecords(now: number): Promise<number>;
 
-  /** Destroys the keys and rows of one conversation and leaves keyed hashes of its event ids. @returns posts removed */
-  eraseConversation(channel: string, conversation: string, now: number): Promise<number>;
+  /**
+   * Destroys the keys and rows of one conversation and leaves keyed hashes of its event ids.
+   *
+   * @param who for the audit log: a person's name, `(owner)` when left out, `(command line)`, `(program)`
+   * @returns posts removed
+   */
+  eraseConversation(channel: string, conversation: string, now: number, who?: string): Promise<number>;
   /**
    * The same for one writer in all conversations of a channel. Where others wrote too, their posts stay; the case, answers and
    * messages of that conversation go, because they quote everybody.
    * @returns posts removed
    */
-  erasePerson(channel: string, author: string, now: number): Promise<number>;
+  erasePerson(channel: string, author: string, now: number, who?: string): Promise<number>;
   /** Counts for /readyz, /metrics and the admin command. */
   counts(): Promise<StoreCounts>;
   /** Answers whether the database can be written. @throws Problem `unavailable` */

@@ -7,7 +7,8 @@ import { webChat } from '../../src/channels/web/web-chat.tsx';
 import { resvgOnNode } from '../../src/imaging/resvg-on-node.ts';
 import { hashToken, newToken } from '../../src/pages/tokens.ts';
 import { bay } from '../../src/review/bay.tsx';
-import type { Role, Store } from '../../src/store/store.ts';
+import type { BayStore } from '../../src/store/bay-store.ts';
+import type { Role } from '../../src/store/store.ts';
 import type { Post } from '../../src/vocabulary/post.ts';
 import { aStore } from '../a-store.ts';
 import { smallKnowledge } from '../an-answer.ts';
@@ -15,7 +16,7 @@ import { exampleAnswer } from '../example-answer.ts';
 
 export interface ProgramForTests {
   readonly address: string;
-  readonly store: Store;
+  readonly store: BayStore;
   readonly submit: (post: Post) => Promise<number>;
   /** A fresh one-time link. */
   readonly signInLink: (name: string, role: Role) => Promise<string>;
@@ -52,7 +53,13 @@ export async function aProgram(answer = exampleAnswer): Promise<ProgramForTests>
     submit: app.submit,
     async signInLink(name, role) {
       const token = newToken();
-      await store.addSignInLink({ tokenHash: await hashToken(token), name, role, expiresAt: Date.now() + 60_000 });
+      await store.addSignInLink({
+        tokenHash: await hashToken(token),
+        name,
+        role,
+        communities: null,
+        expiresAt: Date.now() + 60_000,
+      });
       return `${address}/bay/sign-in?token=${token}`;
     },
     async stop() {

@@ -1,10 +1,12 @@
 // The bay without a browser: signing in, who sees what, the queue, helpers' replies, moderators' reviews, two at once, foreign
 // forms, hostile words.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { WebDeps } from '../../src/channels/web/web-deps.ts';
 import { hashToken, newToken } from '../../src/pages/tokens.ts';
 import { bay } from '../../src/review/bay.tsx';
-import type { Role, Store } from '../../src/store/store.ts';
+import type { BayDeps } from '../../src/review/bay-deps.ts';
+import { idleMs } from '../../src/review/session.ts';
+import type { BayStore } from '../../src/store/bay-store.ts';
+import type { Role } from '../../src/store/store.ts';
 import { submitPost, type TurnDeps } from '../../src/turn.ts';
 import { aStore } from '../a-store.ts';
 import { aVisitor, hiddenFields, mounted, type Visitor } from '../a-visitor.ts';
@@ -12,45 +14,57 @@ import { smallKnowledge } from '../an-answer.ts';
 import { exampleAnswer, examplePost } from '../example-answer.ts';
 import { combinedTexts, hostileTexts } from '../hostile-texts.ts';
 
-let store: Store;
+let store: BayStore;
 let remove: () => Promise<void>;
 let now: number;
 let secureCookies: boolean;
 
-const deps = (): WebDeps => ({
+const deps = (): BayDeps => ({
   store,
   knowledge: smallKnowledge,
   clock: () => now,
   submit: async () => 0,
   secureCookies,
+  answer: exampleAnswer,
 });
 const newVisitor = () => aVisitor(mounted('/bay', bay, deps()));
 
+const turnDeps = (answer: TurnDeps['answer']): TurnDeps => ({
+  store,
+  knowledge: smallKnowledge,
+  answer,
+  clock: () => now,
+  newId: () => crypto.randomUUID(),
+  sleep: async () => {},
+  log: { info: () => {}, warn: () => {}, error: () => {} },
+});
+
 const post = async (text: string, conversation = 'c1', answer: TurnDeps['answer'] = exampleAnswer): Promise<number> => {
-  const postId = await submitPost(
-    {
-      store,
-      knowledge: smallKnowledge,
-      answer,
-      clock: () => now,
-      newId: () => crypto.randomUUID(),
-      sleep: async () => {},
-      log: { info: () => {}, warn: () => {}, error: () => {} },
-    },
-    { eventId: crypto.randomUUID(), channel: 'web', conversation, author: 'o1', text, callerId: null },
-  );
+  const postId = await submitPost(turnDeps(answer), {
+    eventId: crypto.randomUUID(),
+    channel: 'web',
+    conversation,
+    author: 'o1',
+    text,
+    callerId: null,
+  });
   return (await store.readAnswerOfPost(postId))!.answerId;
 };
 
-const link = async (role: Role, name: string, livesMs = 60_000): Promise<string> => {
+const link = async (
+  role: Role,
+  name: string,
+  livesMs = 60_000,
+  communities: string[] | null = null,
+): Promise<string> => {
   const token = newToken();
-  await store.addSignInLink({ tokenHash: await hashToken(token), name, role, expiresAt: now + livesMs });
+  await store.addSignInLink({ tokenHash: await hashToken(token), name, role, communities, expiresAt: now + livesMs });
   return token;
 };
 
-async function person(role: Role, name: string): Promise<Visitor> {
+async function person(role: Role, name: string, communities: string[] | null = null): Promise<Visitor> {
   const visitor = newVisitor();
-  const sent = await visitor.post('/bay/sign-in', { token: await link(role, name) });
+  const sent = await visitor.post('/bay/sign-in', { token: await link(role, name, 60_000, communities) });
   expect([sent.status, sent.headers.get('location')]).toEqual([303, '/bay']);
   return visitor;
 }
@@ -107,12 +121,25 @@ describe('signing in', () => {
     expect(secure.headers.get('set-cookie')).toMatch(/^__Secure-bay-session=.*; HttpOnly; Secure; SameSite=Strict$/);
   });
 
-  it('lasts twelve hours at most', async () => {
+  it('lasts twelve hours at most, however busy', async () => {
     const visitor = await person('helper', 'Imogen');
-    now += 12 * 3_600_000 - 1;
+    for (let hour = 1; hour < 12; hour += 1) {
+      now += 3_600_000;
+      expect((await visitor.get('/bay/queue')).status).toBe(200);
+    }
+    now += 3_600_000 - 1;
     expect((await visitor.get('/bay/queue')).status).toBe(200);
     now += 1;
     expect((await visitor.get('/bay/queue')).status).toBe(401);
+  });
+
+  it('ends when nobody used it for two hours', async () => {
+    const [idle, busy] = [await person('helper', 'Imogen'), await person('helper', 'Casper')];
+    now += idleMs - 1;
+    expect((await busy.get('/bay/queue')).status).toBe(200);
+    now += 1;
+    expect((await idle.get('/bay/queue')).status).toBe(401);
+    expect((await busy.get('/bay/queue')).status).toBe(200);
   });
 
   it('ends with signing out, also for a copy of the cookie', async () => {
@@ -166,6 +193,40 @@ describe('who sees what', () => {
   it.each(['0', '-1', '99', 'x', '1e3', '1;DROP', '9'.repeat(400), '%00'])('finds no answer %s', async (id) => {
     await post('calm');
     expect((await (await person('moderator', 'B')).get(`/bay/answers/${id}`)).status).toBe(404);
+  });
+});
+
+describe('communities', () => {
+  const answerIn = async (channel: string, text: string) => {
+    const postId = await submitPost(turnDeps(exampleAnswer), {
+      eventId: crypto.randomUUID(),
+      channel,
+      conversation: channel,
+      author: 'o1',
+      text,
+      callerId: null,
+    });
+    return (await store.readAnswerOfPost(postId))!.answerId;
+  };
+
+  it('show a person their own posts, and nobody else’s in any list, page or act', async () => {
+    const [own, other] = [await answerIn('web', 'UNSURE own'), await answerIn('forum', 'UNSURE other')];
+    for (const role of ['helper', 'moderator'] as const) {
+      const visitor = await person(role, `The ${role}`, ['web']);
+      const lists = role === 'helper' ? ['/bay/queue'] : ['/bay/queue', '/bay/answers', '/bay/answers?words=UNSURE'];
+      for (const list of lists) {
+        const { text } = await visitor.get(list);
+        expect(text).toContain('UNSURE own');
+        expect(text).not.toContain('UNSURE other');
+      }
+      const page = await visitor.get(`/bay/answers/${own}`);
+      expect(page.status).toBe(200);
+      expect((await visitor.get(`/bay/answers/${other}`)).status).toBe(404);
+      const { form } = hiddenFields(page.text, `/bay/answers/${own}/take`);
+      for (const act of ['take', 'give-back', 'draft', 'reply', ...(role === 'moderator' ? ['review', 'erase'] : [])])
+        expect([act, (await visitor.post(`/bay/answers/${other}/${act}`, { form: form! })).status]).toEqual([act, 404]);
+    }
+    expect((await store.readAnswer(other))!.helper.state).toBe('wanted');
   });
 });
 

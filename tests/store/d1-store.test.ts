@@ -8,6 +8,7 @@ import { openSqlStore } from '../../src/store/sql/sql-store.ts';
 import { openVault } from '../../src/store/vault.ts';
 import { submitPost } from '../../src/turn.ts';
 import { anAnswer, smallKnowledge } from '../an-answer.ts';
+import { baySuite } from './bay-suite.ts';
 import { channelRecordsSuite } from './channel-records-suite.ts';
 import { migrateD1 } from './migrate-d1.ts';
 import { storeSuite } from './store-suite.ts';
@@ -56,6 +57,7 @@ const openForSuite = async () => {
 
 storeSuite('D1', openForSuite);
 channelRecordsSuite('D1', openForSuite);
+baySuite('D1', openForSuite);
 
 describe('the D1 connection', () => {
   it('answers a post with far fewer statements than an invocation may make', async () => {

@@ -6,7 +6,8 @@ export async function migrateD1(database: D1Database): Promise<void> {
     await database.batch(
       sql
         .replaceAll(/^--.*$/gm, '')
-        .split(';')
+        // A trigger's body stands on the line of the trigger.
+        .split(/;[ \t]*\n/)
         .filter((statement) => statement.trim() !== '')
         .map((statement) => database.prepare(statement)),
     );

@@ -8,6 +8,7 @@ import { openSqlStore } from '../../src/store/sql/sql-store.ts';
 import { migrate, readMigrations } from '../../src/store/sqlite/migrate.ts';
 import { openSqlite } from '../../src/store/sqlite/sqlite-connection.ts';
 import { openVault } from '../../src/store/vault.ts';
+import { baySuite } from './bay-suite.ts';
 import { channelRecordsSuite } from './channel-records-suite.ts';
 import { storeSuite } from './store-suite.ts';
 
@@ -42,6 +43,7 @@ const openForSuite = async () => {
 };
 
 storeSuite('SQLite', openForSuite);
+baySuite('SQLite', openForSuite);
 channelRecordsSuite('SQLite', openForSuite);
 
 const post = { eventId: 'e', channel: 'web', conversation: 'c', author: 'a', text: 'rough idle', callerId: null };

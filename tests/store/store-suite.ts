@@ -1,6 +1,7 @@
 // What every store must do, as one set of tests. sqlite-store.test.ts and d1-store.test.ts run it on their own database.
 import { describe, expect, it } from 'vitest';
 import { hashToken } from '../../src/pages/tokens.ts';
+import type { BayStore } from '../../src/store/bay-store.ts';
 import type { DueMessage, Store } from '../../src/store/store.ts';
 import { type AnswerDocument, answerDocument } from '../../src/vocabulary/answer-document.ts';
 import { type Case, emptyCase } from '../../src/vocabulary/case.ts';
@@ -8,7 +9,7 @@ import type { Post } from '../../src/vocabulary/post.ts';
 import example from '../vocabulary/full-answer.json' with { type: 'json' };
 
 export interface StoreUnderTest {
-  readonly store: Store;
+  readonly store: BayStore;
   /** All text that stands in the database, for looking whether something is left in the clear. */
   readonly allText: () => Promise<string>;
   readonly close: () => Promise<void>;
@@ -19,7 +20,7 @@ const lease = 60_000;
 
 let number = 0;
 /** A post that no other test uses. */
-function newPost(parts: Partial<Post> = {}): Post {
+export function newPost(parts: Partial<Post> = {}): Post {
   number += 1;
   return {
     eventId: `event-${number}`,
@@ -32,7 +33,7 @@ function newPost(parts: Partial<Post> = {}): Post {
   };
 }
 
-function messageFor(post: Post, postId: number, parts: Partial<DueMessage> = {}): DueMessage {
+export function messageFor(post: Post, postId: number, parts: Partial<DueMessage> = {}): DueMessage {
   number += 1;
   return {
     channel: post.channel,
@@ -49,7 +50,7 @@ function messageFor(post: Post, postId: number, parts: Partial<DueMessage> = {})
 const caseAfter = (posts: number): Case => ({ ...emptyCase, posts });
 
 /** Takes a post in, claims it and settles it. */
-async function answered(
+export async function answered(
   store: Store,
   post: Post,
   now: number,
@@ -518,10 +519,24 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
       'lets a link be spent once and not after its time',
       withStore(async ({ store }) => {
         const [good, stale] = [await hashToken('good'), await hashToken('stale')];
-        await store.addSignInLink({ tokenHash: good, name: 'Ana', role: 'moderator', expiresAt: 100 });
-        await store.addSignInLink({ tokenHash: stale, name: 'Ben', role: 'helper', expiresAt: 100 });
+        await store.addSignInLink({
+          tokenHash: good,
+          name: 'Ana',
+          role: 'moderator',
+          communities: ['web', 'forum'],
+          expiresAt: 100,
+        });
+        await store.addSignInLink({
+          tokenHash: stale,
+          name: 'Ben',
+          role: 'helper',
+          communities: null,
+          expiresAt: 100,
+        });
         const spent = await Promise.all([1, 2, 3].map(() => store.spendSignInLink(good, 99)));
-        expect(spent.filter((session) => session !== null)).toEqual([{ name: 'Ana', role: 'moderator' }]);
+        expect(spent.filter((session) => session !== null)).toEqual([
+          { name: 'Ana', role: 'moderator', communities: ['web', 'forum'] },
+        ]);
         expect(await store.spendSignInLink(stale, 100)).toBeNull();
         expect(await store.spendSignInLink(await hashToken('unknown'), 1)).toBeNull();
       }),
@@ -530,11 +545,24 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
     it(
       'knows a session until it ends or its time is over',
       withStore(async ({ store }) => {
-        await store.addSession({ tokenHash: 'h1', name: 'Ana', role: 'helper', expiresAt: 50 });
-        expect(await store.readSession('h1', 49)).toEqual({ name: 'Ana', role: 'helper' });
-        expect(await store.readSession('h1', 50)).toBeNull();
-        await store.endSession('h1');
-        expect(await store.readSession('h1', 1)).toBeNull();
+        const session = { name: 'Ana', role: 'helper', communities: null } as const;
+        await store.addSession({ ...session, tokenHash: 'h1', expiresAt: 50 }, 1, 'link');
+        expect(await store.readSession('h1', 49, 1000)).toEqual(session);
+        expect(await store.readSession('h1', 50, 1000)).toBeNull();
+        await store.endSession('h1', 2);
+        expect(await store.readSession('h1', 1, 1000)).toBeNull();
+      }),
+    );
+
+    it(
+      'lets a session go that nobody used for a while, and counts a use to the minute',
+      withStore(async ({ store }) => {
+        const minute = 60_000;
+        const session = { name: 'Ana', role: 'helper', communities: ['web'], tokenHash: 'h2' } as const;
+        await store.addSession({ ...session, expiresAt: 1000 * minute }, 1, 'link');
+        expect(await store.readSession('h2', 9 * minute, 10 * minute)).toMatchObject({ communities: ['web'] });
+        expect(await store.readSession('h2', 19 * minute - 1, 10 * minute)).not.toBeNull();
+        expect(await store.readSession('h2', 29 * minute, 10 * minute)).toBeNull();
       }),
     );
   });

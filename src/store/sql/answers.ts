@@ -4,6 +4,7 @@ import { z } from 'zod';
 import { answerDocument } from '../../vocabulary/answer-document.ts';
 import type { AnswerSummary, Store, StoredAnswer } from '../store.ts';
 import { seal, unseal } from '../vault.ts';
+import { inAuditedBatch } from './audit.ts';
 import { keyReader, ownKey, readKey, type StoreContext } from './body-keys.ts';
 import { postPlace } from './inbox.ts';
 import { compile, query } from './tables.ts';
@@ -63,6 +64,10 @@ const answerRow = z.object({
 });
 
 const reasonPlace = (answerId: number) => `reason ${answerId}`;
+
+/** True within a batch whose first statement changed the answer under this token. */
+const changedBy = (answerId: number, token: string) =>
+  sql`EXISTS (SELECT 1 FROM answers WHERE answer_id = ${answerId} AND change = ${token})`;
 
 /** Answers of one conversation that are read at once, at most. */
 const conversationLimit = 200;
@@ -171,6 +176,7 @@ export function answers(context: StoreContext): Answers {
       let list = query.selectFrom('answers').select(summaryColumns);
       if (filter.review) list = list.where('review_state', '=', filter.review);
       if (filter.helper) list = list.where('helper_state', '=', filter.helper);
+      if (filter.communities) list = list.where('channel', 'in', [...filter.communities]);
       list =
         filter.order === 'newest'
           ? list.orderBy('answer_id', 'desc')
@@ -199,37 +205,60 @@ export function answers(context: StoreContext): Answers {
     },
 
     async moveHelperState(answerId, from, to, by, now) {
-      const { rows } = await connection.run(
-        compile(
-          query
-            .updateTable('answers')
-            .set({ helper_state: to, helper_by: to === 'wanted' || to === 'none' ? null : by, helper_at: now })
-            .where('answer_id', '=', answerId)
-            .where('helper_state', '=', from)
-            .where((where) => where.or([where('helper_state', '!=', 'taken'), where('helper_by', '=', by)]))
-            .returning('answer_id'),
-        ),
+      const token = crypto.randomUUID();
+      const [moved] = await inAuditedBatch(
+        context,
+        { who: by, act: to === 'taken' ? 'take' : 'hand-back', about: `answer ${answerId}`, details: { from, to } },
+        now,
+        [
+          compile(
+            query
+              .updateTable('answers')
+              .set({
+                helper_state: to,
+                helper_by: to === 'wanted' || to === 'none' ? null : by,
+                helper_at: now,
+                change: token,
+              })
+              .where('answer_id', '=', answerId)
+              .where('helper_state', '=', from)
+              .where((where) => where.or([where('helper_state', '!=', 'taken'), where('helper_by', '=', by)]))
+              .returning('answer_id'),
+          ),
+        ],
+        changedBy(answerId, token),
       );
-      return rows.length === 1;
+      return moved?.rows.length === 1;
     },
 
     async sendHelperReply(answerId, by, message, now) {
       const key = await keyOfAnswer(answerId);
       if (!key) return false;
       const token = crypto.randomUUID();
-      const won = sql`EXISTS (SELECT 1 FROM answers WHERE answer_id = ${answerId} AND change = ${token})`;
-      const results = await connection.batch([
-        compile(
-          query
-            .updateTable('answers')
-            .set({ helper_state: 'done', helper_at: now, change: token })
-            .where('answer_id', '=', answerId)
-            .where('helper_state', '=', 'taken')
-            .where('helper_by', '=', by)
-            .returning('answer_id'),
-        ),
-        await insertMessage(key, message, now, won),
-      ]);
+      const won = changedBy(answerId, token);
+      const results = await inAuditedBatch(
+        context,
+        {
+          who: by,
+          act: 'reply',
+          about: `answer ${answerId}`,
+          details: { message: message.marker, characters: message.text.length },
+        },
+        now,
+        [
+          compile(
+            query
+              .updateTable('answers')
+              .set({ helper_state: 'done', helper_at: now, change: token })
+              .where('answer_id', '=', answerId)
+              .where('helper_state', '=', 'taken')
+              .where('helper_by', '=', by)
+              .returning('answer_id'),
+          ),
+          await insertMessage(key, message, now, won),
+        ],
+        won,
+      );
       return results[0]?.rows.length === 1;
     },
 
@@ -237,25 +266,36 @@ export function answers(context: StoreContext): Answers {
       const key = await keyOfAnswer(review.answerId);
       if (!key) return false;
       const token = crypto.randomUUID();
-      const won = sql`EXISTS (SELECT 1 FROM answers WHERE answer_id = ${review.answerId} AND change = ${token})`;
-      const results = await connection.batch([
-        compile(
-          query
-            .updateTable('answers')
-            .set({
-              review_state: review.state,
-              review_by: review.by,
-              review_reason: await seal(key, review.reason, reasonPlace(review.answerId)),
-              review_at: review.now,
-              review_version: review.version + 1,
-              change: token,
-            })
-            .where('answer_id', '=', review.answerId)
-            .where('review_version', '=', review.version)
-            .returning('answer_id'),
-        ),
-        ...(review.message ? [await insertMessage(key, review.message, review.now, won)] : []),
-      ]);
+      const won = changedBy(review.answerId, token);
+      const results = await inAuditedBatch(
+        context,
+        {
+          who: review.by,
+          act: 'review',
+          about: `answer ${review.answerId}`,
+          details: { state: review.state, version: review.version + 1, told: review.message?.marker ?? null },
+        },
+        review.now,
+        [
+          compile(
+            query
+              .updateTable('answers')
+              .set({
+                review_state: review.state,
+                review_by: review.by,
+                review_reason: await seal(key, review.reason, reasonPlace(review.answerId)),
+                review_at: review.now,
+                review_version: review.version + 1,
+                change: token,
+              })
+              .where('answer_id', '=', review.answerId)
+              .where('review_version', '=', review.version)
+              .returning('answer_id'),
+          ),
+          ...(review.message ? [await insertMessage(key, review.message, review.now, won)] : []),
+        ],
+        won,
+      );
       return results[0]?.rows.length === 1;
     },
   };

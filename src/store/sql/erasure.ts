@@ -3,6 +3,7 @@
 import { sql } from 'kysely';
 import { z } from 'zod';
 import type { Store } from '../store.ts';
+import { auditName, inAuditedBatch } from './audit.ts';
 import { ownKey, type StoreContext } from './body-keys.ts';
 import type { SqlStatement } from './connection.ts';
 import { eventHash, personOf } from './inbox.ts';
@@ -39,7 +40,8 @@ export function erasure(context: StoreContext): Pick<Store, 'eraseConversation' 
     );
 
   return {
-    async eraseConversation(channel, conversation, now) {
+    async eraseConversation(channel, conversation, now, who = '(owner)') {
+      const about = await auditName(context, 'conversation', channel, conversation);
       let removed = 0;
       // A post that arrives between reading and deleting is caught by the next round.
       for (let round = 0; round < 5; round += 1) {
@@ -53,7 +55,7 @@ export function erasure(context: StoreContext): Pick<Store, 'eraseConversation' 
           ),
         );
         if (rows.length === 0 && round > 0) break;
-        await connection.batch([
+        const statements = [
           compile(
             query.deleteFrom('body_keys').where('channel', '=', channel).where('conversation', '=', conversation),
           ),
@@ -70,14 +72,21 @@ export function erasure(context: StoreContext): Pick<Store, 'eraseConversation' 
                 rows.reduce((last, row) => Math.max(last, Number(row.post_id)), 0),
               ),
           ),
-        ]);
+        ];
+        await inAuditedBatch(
+          context,
+          { who, act: 'erase', about, details: { channel, posts: rows.length } },
+          now,
+          statements,
+          sql`TRUE`,
+        );
         removed += rows.length;
       }
       await connection.scrub();
       return removed;
     },
 
-    async erasePerson(channel, author, now) {
+    async erasePerson(channel, author, now, who = '(owner)') {
       const person = await personOf(context, channel, author);
       const { rows } = await connection.run(
         compile(
@@ -112,7 +121,18 @@ export function erasure(context: StoreContext): Pick<Store, 'eraseConversation' 
           ),
         );
       }
-      await connection.batch(statements);
+      await inAuditedBatch(
+        context,
+        {
+          who,
+          act: 'erase',
+          about: await auditName(context, 'person', channel, author),
+          details: { channel, posts: rows.length, conversations: conversations.size },
+        },
+        now,
+        statements,
+        sql`TRUE`,
+      );
       await connection.scrub();
       return rows.length;
     },

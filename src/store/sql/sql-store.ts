@@ -2,9 +2,10 @@
 import { sql } from 'kysely';
 import { z } from 'zod';
 import { Problem } from '../../vocabulary/problems.ts';
-import type { Store } from '../store.ts';
+import type { BayStore } from '../bay-store.ts';
 import { seal, unseal, type Vault } from '../vault.ts';
 import { answers } from './answers.ts';
+import { audit } from './audit.ts';
 import type { StoreContext } from './body-keys.ts';
 import { channelRecords } from './channel-records.ts';
 import type { SqlConnection } from './connection.ts';
@@ -29,7 +30,7 @@ const counts = z.object({
  *
  * @throws Problem `invalid` when the database was written with another master key
  */
-export async function openSqlStore(connection: SqlConnection, vault: Vault): Promise<Store> {
+export async function openSqlStore(connection: SqlConnection, vault: Vault): Promise<BayStore> {
   const context: StoreContext = { connection, vault };
   await checkMasterKey(context);
   return {
@@ -40,6 +41,7 @@ export async function openSqlStore(connection: SqlConnection, vault: Vault): Pro
     ...channelRecords(context),
     ...signIn(context),
     ...erasure(context),
+    ...audit(context),
 
     async counts() {
       const { rows } = await connection.run(

@@ -84,8 +84,23 @@ export interface Tables {
     version: number;
     expires_at: number | null;
   };
-  sign_in_links: { token_hash: string; name: string; role: Role; expires_at: number };
-  sessions: { token_hash: string; name: string; role: Role; expires_at: number };
+  sign_in_links: {
+    token_hash: string;
+    name: string;
+    role: Role;
+    expires_at: number;
+    /** Names with blanks between; `*` for all. */
+    communities: Generated<string>;
+  };
+  sessions: {
+    token_hash: string;
+    name: string;
+    role: Role;
+    expires_at: number;
+    communities: Generated<string>;
+    seen_at: Generated<number>;
+  };
+  audit: { entry: number; at: number; who: string; act: string; about: string; details: string; hash: string };
   tombstones: { event_hash: string; erased_at: number };
 }
 

@@ -2,14 +2,14 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { Problem } from '../../vocabulary/problems.ts';
+import type { BayStore } from '../bay-store.ts';
 import { openSqlStore } from '../sql/sql-store.ts';
-import type { Store } from '../store.ts';
 import { fromBase64, masterKeyBytes, openVault, toBase64 } from '../vault.ts';
 import { migrate } from './migrate.ts';
 import { openSqlite, type SqliteConnection } from './sqlite-connection.ts';
 
 export interface OpenedStore {
-  readonly store: Store;
+  readonly store: BayStore;
   readonly connection: SqliteConnection;
   /** Names of the migrations applied just now, and where the copy from before them stands. */
   readonly applied: readonly string[];
