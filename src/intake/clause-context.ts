@@ -23,6 +23,7 @@ interface Draft {
   source: ClauseContext['source'];
   car: number;
   mood: ClauseContext['mood'];
+  isTrial: boolean;
 }
 
 /** Contexts of all clauses, in order. Linear: each clause looks at its own words and at its neighbours only. */
@@ -43,6 +44,7 @@ export function placeContexts(spans: readonly ClauseSpan[], words: readonly Word
       car: draft.car,
       mood: draft.mood,
       when: conditionOf(drafts, index),
+      isTrial: draft.isTrial,
     },
   }));
 }
@@ -84,6 +86,7 @@ function draftOf(span: ClauseSpan, words: readonly Word[]): Draft {
     source: 'owner',
     car: 0,
     mood: 'stated',
+    isTrial: false,
   };
 }
 
@@ -112,7 +115,10 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
   for (const [index, clause] of clauses.entries()) {
     if (contrasts.has(words[clause.span.first]!.key)) hearsay = false;
     if (trial > 0 && words[clause.span.first - 1]?.key === ';') trial = 0;
-    if (trial > 0 && !hasKey(words, clause.span, lasting) && clause.mood !== 'question') clause.mood = 'supposed';
+    if (trial > 0 && !hasKey(words, clause.span, lasting) && clause.mood !== 'question') {
+      clause.mood = 'supposed';
+      clause.isTrial = true;
+    }
     trial = Math.max(0, trial - 1);
     for (const { cue } of clause.cues) {
       if (cue === 'hearsay') hearsay = true;
@@ -120,7 +126,7 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
       else if (cue === 'supposed' && (clause.mood === 'stated' || clause.mood === 'doubted')) clause.mood = 'supposed';
       else if (cue === 'before') clause.time = 'before';
       else if (cue === 'before-work') placeBefore(clauses, index);
-      else if (cue === 'trial') trial = clause.mood === 'question' ? 0 : 2;
+      else if (cue === 'trial') trial = clause.mood === 'question' ? 0 : trialReach;
       else if (cue === 'other-car') otherCar = true;
       else if (cue === 'relative-car') otherCar = otherCar || !isOpening || sawOwn;
       else if (cue === 'this-car') {
@@ -135,6 +141,8 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
   }
 }
 
+/** Clauses of the same sentence in which the response to a trial is told. */
+const trialReach = 4;
 const lasting = stemSet('still now same anyway again but though however since nothing yet');
 
 function hasKey(words: readonly Word[], span: ClauseSpan, keys: ReadonlySet<string>): boolean {

@@ -10,6 +10,8 @@ export interface ClauseContext {
   /** `question` and `supposed` must not become findings. */
   readonly mood: 'stated' | 'doubted' | 'question' | 'supposed';
   readonly when: Condition | null;
+  /** Told of the response to a trial ("I unplugged it and ..."): done, but no complaint; its mood is `supposed`. */
+  readonly isTrial?: boolean;
 }
 
 export interface Clause {

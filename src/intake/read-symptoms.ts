@@ -65,6 +65,7 @@ function judge(
   const isDefinite = definiteBefore(words, match.first, begin);
   if ((context.mood === 'question' || context.mood === 'supposed') && !isListed) {
     const given =
+      !context.isTrial &&
       (isDefinite || includes(words, match, 'want')) &&
       polarity === 'present' &&
       !opensWithIf(input, words, match.first) &&

@@ -4,8 +4,9 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { WorkDoneFinding } from '../vocabulary/findings.ts';
 import { splitChunks } from './chunks.ts';
 import { findingBase } from './finding-base.ts';
-import { isWorkDone } from './is-work-done.ts';
+import { isAdjective, isWorkDone } from './is-work-done.ts';
 import { findPlaces, type Place } from './places.ts';
+import { findChecks } from './read-checks.ts';
 import type { ReaderInput, ReaderResult } from './reader.ts';
 import { sentenceBounds } from './sentence-bounds.ts';
 import { matchPatterns } from './word-patterns.ts';
@@ -24,44 +25,68 @@ export function readWork(input: ReaderInput, knowledge: Knowledge): ReaderResult
   const seen = new Set<string>();
   for (let index = 0; index < tokens.length; index += 1) {
     if (tokens[index]!.kind !== 'word') continue;
-    const match = matchPatterns(actionPatterns, words, index)[0];
-    if (!match) continue;
-    const [begin, end] = bounds(index);
-    const verb: Verb = { action: match.value, first: index, last: match.last };
-    if (!isWorkDone(input, words, verb, begin)) continue;
-    const found = partsOf(words, tokens, parts, verb, begin);
-    if (!found) continue;
-    const result = resultOf(words, verb, found, begin, end, bounds, tokens.length);
-    for (const part of found) {
-      const action = actionOn(verb.action, part.part);
-      if (action === null || (isGerund(input, verb) && result === null)) continue;
-      const key = `${action} ${part.part} ${part.first}`;
-      if (seen.has(key)) continue;
-      seen.add(key);
-      const from = Math.min(verb.first, part.first);
-      const to = Math.max(verb.last, part.last);
-      const isNear = tokens[to - 1]!.end - tokens[from]!.start <= 160;
-      const base = findingBase(
-        input,
-        tokens[isNear ? from : part.first]!.start,
-        tokens[(isNear ? to : part.last) - 1]!.end,
-        verb.first,
-      );
-      const place = placeOf(places, part);
-      const name = nameOf(verb.action, part, place, words, found);
-      findings.push({
-        ...base,
+    const matches = matchPatterns(actionPatterns, words, index).filter(
+      (match, place, all) => match.last === all[0]!.last || place === 0 || match.value === 'reset',
+    );
+    let read = index;
+    for (const match of matches) {
+      const [begin, end] = bounds(index);
+      const verb: Verb = { action: match.value, first: index, last: match.last };
+      if (!isWorkDone(input, words, verb, begin, parts)) continue;
+      const found = partsOf(words, tokens, parts, verb, begin);
+      if (!found) continue;
+      const result = resultOf(words, verb, found, begin, end, bounds, tokens.length);
+      const action = isAdjective(words, verb) ? 'replaced' : verb.action;
+      const fresh = found.flatMap((part) => findingOf({ ...verb, action }, part, result, found));
+      findings.push(...fresh);
+      if (fresh.length > 0) {
+        read = match.last - 1;
+        break;
+      }
+    }
+    index = Math.max(index, read);
+  }
+  for (const { part, last } of findChecks(input, words, parts)) {
+    if (findings.some((finding) => finding.part === part.part && finding.action === 'tested')) continue;
+    const place = placeOf(places, part);
+    findings.push({
+      ...findingBase(input, tokens[part.first]!.start, tokens[last - 1]!.end, part.first),
+      kind: 'work-done',
+      action: 'tested',
+      part: nameOf('tested', part, place, words, []),
+      bank: place?.bank ?? null,
+      sensor: place?.sensor ?? null,
+      result: 'found-good',
+    });
+  }
+  return { findings: withoutRepeats(findings), conflicts: [], used: [] };
+
+  function findingOf(verb: Verb, part: Part, result: WorkResult | null, list: readonly Part[]): WorkDoneFinding[] {
+    const action = actionOn(actionIn(words, part) ?? verb.action, part.part);
+    if (action === null || (isGerund(input, verb) && result === null)) return [];
+    // "New filter, another MAF clean": the second is work of its own.
+    if (part.first > verb.first && /^(?:clean|change|swap)$/.test(words[part.last]?.raw ?? '')) return [];
+    const key = `${action} ${part.part} ${part.first}`;
+    if (seen.has(key)) return [];
+    seen.add(key);
+    const from = Math.min(verb.first, part.first);
+    const to = Math.max(verb.last, part.last);
+    const isNear = tokens[to - 1]!.end - tokens[from]!.start <= 160;
+    const start = tokens[isNear ? from : part.first]!.start;
+    const stop = tokens[(isNear ? to : part.last) - 1]!.end;
+    const place = placeOf(places, part);
+    return [
+      {
+        ...findingBase(input, start, stop, verb.first),
         kind: 'work-done',
         action,
-        part: name,
+        part: nameOf(verb.action, part, place, words, list),
         bank: place?.bank ?? null,
         sensor: place?.sensor ?? null,
         result: result && fits(action, result) ? result : null,
-      });
-    }
-    index = match.last - 1;
+      },
+    ];
   }
-  return { findings: withoutRepeats(findings), conflicts: [], used: [] };
 }
 
 /** "Plugs and wires" are ignition leads; an oxygen sensor whose place is named is the upstream or downstream one. */
@@ -82,17 +107,39 @@ function nameOf(
   return part.part;
 }
 
+/** What a part's own words say was done: "ran injector cleaner through it", "did a compression test". */
+function actionIn(words: readonly Word[], part: Part): Action | null {
+  const last = words[part.last - 1]!.raw;
+  if (part.part === 'injectors' && /^(?:cleaner|treatment|fluid|cleaning)$/.test(last)) return 'cleaned';
+  return /^(?:test|check|tests)$/.test(last) && part.last - part.first > 1 ? 'tested' : null;
+}
+
 const ignition = new Set(['spark-plugs', 'distributor', 'ignition-coils']);
 
 /** "Replacing it looks easy" tells of nothing done; "replacing it changed nothing" does. */
 function isGerund(input: ReaderInput, verb: Verb): boolean {
-  const before = input.tokens[verb.first - 1]?.text ?? '';
-  return input.tokens[verb.first]!.text.endsWith('ing') && !/^(?:after|since|by|despite)$/.test(before);
+  if (!input.tokens[verb.first]!.text.endsWith('ing')) return false;
+  const clause = input.clauses.clauseAt(verb.first);
+  for (let index = verb.first - 1; index >= Math.max(clause.first, verb.first - 8); index -= 1)
+    if (/^(?:after|since|by|despite|tried|finished)$/.test(input.tokens[index]!.text)) return false;
+  return true;
 }
+
+/** What holds learnt values. */
+const resettable = new Set([
+  'learned-values',
+  'control-unit',
+  'map-sensor',
+  'fuel',
+  'engine',
+  'battery',
+  'throttle-body',
+]);
 
 /** Codes and learned values are only ever cleared: wiping them is a reset, and nobody replaces or unplugs them. */
 function actionOn(action: Action, part: string): Action | null {
-  if (part !== 'learned-values' || action === 'reset') return action;
+  if (action === 'reset') return resettable.has(part) ? action : null;
+  if (part !== 'learned-values') return action;
   return action === 'cleaned' ? 'reset' : null;
 }
 
@@ -154,8 +201,7 @@ function withoutRepeats(findings: readonly WorkDoneFinding[]): WorkDoneFinding[]
         other.part === finding.part &&
         other.bank === finding.bank &&
         other.sensor === finding.sensor &&
-        other.car === finding.car &&
-        other.time === finding.time,
+        other.car === finding.car,
     );
     if (same < 0) kept.push(finding);
     else if (kept[same]!.result === null && finding.result !== null)

@@ -2,6 +2,7 @@
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Token } from './tokens.ts';
 import { buildPatterns, matchPatterns, type WordPatterns } from './word-patterns.ts';
+import { stemSet } from './word-stem.ts';
 import type { Word } from './words.ts';
 import { type Action, actionPatterns, adjectives, auxiliaries, listEnds, listWords } from './work-words.ts';
 
@@ -10,10 +11,18 @@ const partTables = new WeakMap<Knowledge, WordPatterns<string>>();
 function tableOf(knowledge: Knowledge): WordPatterns<string> {
   const made =
     partTables.get(knowledge) ??
-    buildPatterns(knowledge.parts.flatMap((part) => part.words.map((word): [string, string] => [word, part.id])));
+    buildPatterns(
+      knowledge.parts.flatMap((part) => [
+        ...part.words.map((word): [string, string] => [word, part.id]),
+        ...part.not.map((word): [string, string] => [word, noPart]),
+      ]),
+    );
   partTables.set(knowledge, made);
   return made;
 }
+
+/** Stands for words that hold a part's word and name none: "brake cleaner". */
+const noPart = '';
 
 /** A part as the post names it; word indexes [first, last). */
 export interface Part {
@@ -34,9 +43,10 @@ export function findParts(words: readonly Word[], knowledge: Knowledge): Part[] 
   const patterns = tableOf(knowledge);
   const parts: Part[] = [];
   for (let index = 0; index < words.length; ) {
-    const match = matchPatterns(patterns, words, index)[0];
+    const matches = matchPatterns(patterns, words, index);
+    const match = matches.find((item) => item.last === matches[0]!.last && item.value !== noPart) ?? matches[0];
     if (match) {
-      parts.push({ part: match.value, first: match.first, last: match.last });
+      if (match.value !== noPart) parts.push({ part: match.value, first: match.first, last: match.last });
       index = match.last;
     } else index += 1;
   }
@@ -51,32 +61,84 @@ export function partsOf(
   verb: Verb,
   begin: number,
 ): Part[] | null {
-  const passive = isPassive(words, verb, parts, begin);
+  const subject = subjectOf(words, verb, parts, begin);
+  const listed = subject.isPassive && words[verb.last]?.key !== ':' && !isHeading(words, verb);
   return (
     covering(parts, verb) ??
-    (passive ? before(words, parts, verb.first, begin) : null) ??
-    after(words, parts, verb.last, tokens) ??
-    (passive ? null : trailing(words, parts, verb, begin)) ??
-    meantByPronoun(words, parts, verb)
+    (subject.isPassive ? before(words, parts, subject.end, begin)?.slice(isNoun(words, verb) ? -1 : 0) : null) ??
+    (listed || startsElsewhere(words, verb) ? null : after(words, parts, verb.last, tokens)) ??
+    (subject.isPassive ? null : trailing(words, parts, verb, begin)) ??
+    meantByPronoun(words, parts, verb, subject.hasPronoun)
   );
 }
 
-/** "Plugs and coils were replaced", "fuel pump tested fine": the parts stand before the verb. */
-function isPassive(words: readonly Word[], verb: Verb, parts: readonly Part[], begin: number): boolean {
-  let index = verb.first - 1;
-  let sawAuxiliary = false;
-  while (index >= begin && verb.first - index <= 5 && (auxiliaries.has(words[index]!.key) || words[index]!.filler)) {
-    if (auxiliaries.has(words[index]!.key)) sawAuxiliary = true;
-    index -= 1;
-  }
-  const endsThere = parts.some((part) => part.last === index + 1);
-  return endsThere || (sawAuxiliary && index >= begin && words[index]!.key === ')');
+/** "Another MAF clean", "the plug change": of the part just before alone. */
+function isNoun(words: readonly Word[], verb: Verb): boolean {
+  return /^(?:clean|change|swap|job|replacement)$/.test(words[verb.first]!.raw);
 }
 
-/** A part whose words hold the verb ("exhaust welded"). */
+interface Subject {
+  /** The parts stand before the verb: "plugs and coils were replaced", "fuel pump tested fine". */
+  readonly isPassive: boolean;
+  /** Word behind the subject. */
+  readonly end: number;
+  /** "It was replaced". */
+  readonly hasPronoun: boolean;
+}
+
+const beForms = new Set(['was', 'were', 'been', 'being', 'is', 'are', 'got', "it's"]);
+/** Behind a part's own words: "brake system", "coil assembly". */
+const partTails = stemSet(
+  'system assembly unit set pair itself thing circuit box seal bolt bearing package kit job side',
+);
+
+function subjectOf(words: readonly Word[], verb: Verb, parts: readonly Part[], begin: number): Subject {
+  let index = verb.first - 1;
+  let hasBe = false;
+  while (index >= begin && verb.first - index <= 6 && (auxiliaries.has(words[index]!.key) || words[index]!.filler)) {
+    if (beForms.has(words[index]!.raw)) hasBe = true;
+    index -= 1;
+  }
+  const nextTail = index - begin >= 1 && partTails.has(words[index]?.key ?? '') ? index - 1 : index;
+  const endsAt = (word: number) => parts.some((part) => part.last === word + 1);
+  const isAdjective = adjectives.has(words[verb.first]!.key);
+  if (isAdjective) hasBe = false;
+  const end = endsAt(index) ? index + 1 : endsAt(nextTail) ? nextTail + 1 : -1;
+  const isBracket = hasBe && index >= begin && words[index]!.key === ')';
+  const hasPronoun = hasBe && index >= begin && pronouns.has(words[index]!.raw);
+  return {
+    isPassive: end >= 0 || isBracket || hasBe,
+    end: end >= 0 ? end : verb.first,
+    hasPronoun,
+  };
+}
+
+const headings = stemSet('part item thing bit component work list stuff');
+
+/** "The parts replaced were the back box and the cat". */
+function isHeading(words: readonly Word[], verb: Verb): boolean {
+  return headings.has(words[verb.first - 1]?.key ?? '') && beForms.has(words[verb.last]?.raw ?? '');
+}
+
+const elsewhere = stemSet('at by with from in into');
+
+/** "Switch tested at the control unit": what follows is the place and not the part. */
+function startsElsewhere(words: readonly Word[], verb: Verb): boolean {
+  return verb.last - verb.first === 1 && elsewhere.has(words[verb.last]?.key ?? '');
+}
+
+/** A part whose words hold the verb ("exhaust welded"), or that the verb's words hold ("ran some injector cleaner"). */
 function covering(parts: readonly Part[], verb: Verb): Part[] | null {
-  const part = parts[partAt(parts, verb.first) - 1];
-  return part && part.last > verb.first ? [part] : null;
+  const place = partAt(parts, verb.first);
+  const part = parts[place - 1];
+  if (part && part.last > verb.first) return [part];
+  const inside = parts[place];
+  return inside &&
+    (verb.action === 'cleaned' || verb.action === 'tested') &&
+    inside.first > verb.first &&
+    inside.last === verb.last
+    ? [inside]
+    : null;
 }
 
 /** The list of parts that begins right behind the verb; null when none does. */
@@ -105,6 +167,11 @@ function after(words: readonly Word[], parts: readonly Part[], start: number, to
       continue;
     }
     const { key, barrier } = words[index]!;
+    if (key === 'no' && found.length > 0) break;
+    if (key === 'so' && words[index + 1]?.key === 'far') {
+      index += 2;
+      continue;
+    }
     if (index > start + 1 && beginsWork(words, index)) break;
     if (key === ':' && found.length === 0) isList = true;
     else if (
@@ -113,7 +180,12 @@ function after(words: readonly Word[], parts: readonly Part[], start: number, to
         : barrier && key !== '(' && key !== ')' && !(isList && (key === '.' || key === ')'))
     )
       break;
-    else if (listEnds.has(key) && tokens[index]!.kind === 'word') break;
+    else if (
+      listEnds.has(key) &&
+      tokens[index]!.kind === 'word' &&
+      !(found.length === 0 && beForms.has(words[index]!.raw))
+    )
+      break;
     else if (tokens[index]!.kind === 'word' && !listWords.has(key)) {
       unknown += 1;
       if (unknown > 3 || (found.length > 0 && unknown > 2)) break;
@@ -145,6 +217,7 @@ function before(words: readonly Word[], parts: readonly Part[], end: number, beg
     const { key, barrier } = words[index]!;
     if (barrier || key === '\n') break;
     if (found.length > 0 && listEnds.has(key)) break;
+    if (index < end - 1 && beginsWork(words, index)) break;
     if (key !== ',' && !listWords.has(key) && !auxiliaries.has(key) && !words[index]!.filler) {
       unknown += 1;
       if (unknown > (found.length === 0 ? 2 : 1)) break;
@@ -166,27 +239,54 @@ const general = new Set(['engine', 'fuel', 'learned-values', 'control-unit', 'en
 /** How far back the part that a pronoun means is looked for [words]. */
 const pronounReach = 30;
 
-/** "... the oxygen sensor, so I changed it": the part named last before the verb. */
-function meantByPronoun(words: readonly Word[], parts: readonly Part[], verb: Verb): Part[] | null {
-  const isMeant = [0, 1, 2].some(
-    (step) => pronouns.has(words[verb.last + step]?.raw ?? '') && (step === 0 || words[verb.last]!.raw !== 'the'),
-  );
+const mending = new Set(
+  'patched welded sealed soldered mended tightened retightened reconnected reattached reseated plugged taped closed cleaned rewired adjusted'.split(
+    ' ',
+  ),
+);
+/** Done to pipes, hoses and castings, never to a sensor. */
+const patching = new Set('patched welded sealed soldered taped plugged closed'.split(' '));
+const damage = stemSet('leak hole crack split gap tear rust joint');
+
+/** "... the oxygen sensor, so I changed it", "and it was replaced": the part named last before the verb. */
+function meantByPronoun(
+  words: readonly Word[],
+  parts: readonly Part[],
+  verb: Verb,
+  hasPronounSubject: boolean,
+): Part[] | null {
+  const raw = words[verb.first]!.raw;
+  const isMeant =
+    hasPronounSubject ||
+    [0, 1, 2].some(
+      (step) => pronouns.has(words[verb.last + step]?.raw ?? '') && (step === 0 || words[verb.last]!.raw !== 'the'),
+    ) ||
+    (verb.action === 'repaired' && [0, 1, 2].some((step) => damage.has(words[verb.last + step - 1]?.key ?? '')));
+  if (raw === 'did' || raw === 'done') return null;
   // "It fixed it" and "I cleared it" mean the trouble, not a part.
-  if (
-    !isMeant ||
-    verb.action === 'repaired' ||
-    verb.action === 'reset' ||
-    verb.action === 'swapped' ||
-    words[verb.first]!.key === 'wip'
-  )
-    return null;
+  if (!isMeant || (verb.action === 'repaired' && !mending.has(raw)) || verb.action === 'swapped') return null;
+  const isPatched = verb.action === 'repaired' && patching.has(raw);
+  const isReset = verb.action === 'reset' || words[verb.first]!.key === 'wip';
   for (
     let index = partAt(parts, verb.first) - 1;
     index >= 0 && parts[index]!.last > verb.first - pronounReach;
     index -= 1
-  )
-    if (!general.has(parts[index]!.part)) return [{ ...parts[index]!, first: verb.first, last: verb.last }];
-  return null;
+  ) {
+    const { part } = parts[index]!;
+    if (isPatched && /sensor|catalyst|meter/.test(part)) continue;
+    if (isReset ? part === 'learned-values' : !general.has(part))
+      return [{ ...parts[index]!, first: verb.first, last: verb.last }];
+  }
+  return isReset && hasCode(words, verb.first)
+    ? [{ part: 'learned-values', first: verb.first, last: verb.last }]
+    : null;
+}
+
+/** Whether a trouble code stands close before a word ("P0301 ... I wiped them"). */
+function hasCode(words: readonly Word[], end: number): boolean {
+  for (let index = end - 1; index > Math.max(0, end - 2 * pronounReach); index -= 1)
+    if (/^\d{3,4}$/.test(words[index]!.key) && /^(?:p|po|pd|b|c|u)$/.test(words[index - 1]?.key ?? '')) return true;
+  return false;
 }
 
 /** Index of the first part that begins at or after a word. */

@@ -20,16 +20,20 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     'install',
     'installed',
     'upgraded',
-    'put|putting in|on =a|=new|brand',
-    'put|putting|threw|thrown|stuck|slapped|popped in|on|at =a|=new|=some|=another|=the|=two|=both',
-    'did|done =the|=my|=new|=a|=all|=both',
-    'did|done plugs|lot|coils|wires|leads|filters',
-    '=been done',
-    'put|putting|stuck|threw =a|=in|=on =new|brand|another',
+    'put|putting|threw|thrown|stuck|slapped|popped|bolted|screwed|dropped in|on|at',
+    'put|putting|threw|thrown|stuck|slapped|bolted|screwed =a|=in|=on|=two|=four|=some|=my =new|brand|another|used|rebuilt',
+    'threw|thrown =a|=new|=some|=every',
+    '!did|!done =the|=my|=new|=a|=all|=both',
+    '!did',
+    '!done|!serviced',
+    '=been|=was|=were|=got =done',
+    'change|replacement|job',
+    '=been through =two|=three|=four|several|#',
+    '=on =my|=its third|fourth|3rd|4th',
     'has|have|had =had =a|=new|plugs|several',
-    'new|brand-new',
+    'new|brand-new|fresh',
     'brand new',
-    'rebuilt|reconditioned|remanufactured|refurbished|junkyard|secondhand',
+    'reconditioned|remanufactured|refurbished|junkyard|secondhand',
   ],
   cleaned: [
     'clean',
@@ -42,7 +46,8 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     'de-coked',
     'blew|blown out',
     'sprayed =out',
-    'seafoamed',
+    'used|added|poured|ran|tried|gave|given|dumped|put .. cleaner|additive',
+    'soaked|unblocked|unclogged|decarbonised|decarbonized|descaled',
   ],
   tested: [
     'test',
@@ -58,7 +63,16 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     '!metered',
     'smoke-tested',
     'smoke tested',
+    'smoked =the|=it|intake',
     'checks =out|fine|ok|good',
+    'probed',
+    'scoped',
+    'pressure-tested|leak-tested|bench-tested',
+    'pressure|leak|bench|load tested',
+    'looked|searched|listened|felt|sprayed =for|=round|=around|=all',
+    'went over',
+    'did|done|ran|performed|carried|conducted|made|gave .. test|check',
+    'gapped|regapped|re-gapped',
   ],
   reset: [
     'reset',
@@ -71,6 +85,7 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     're-set',
     'relearned',
     'turned off =the',
+    'updated|reflashed|re-flashed|flashed|reprogrammed|re-programmed|remapped',
   ],
   swapped: ['swap', 'swapped', 'switched|exchanged|swopped', 'moved|crossed'],
   repaired: [
@@ -94,6 +109,12 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     'plugged =back|in',
     'bodged',
     'overhauled',
+    'rebuilt',
+    'cleaned and tightened',
+    'plugged|closed|filled|covered =the|=a|=up leak|hole|crack|split',
+    'taped|glued|clamped|bunged|re-clamped|crimped',
+    're-seated|reseated|refixed|re-fixed|retightened|re-tightened|torqued|re-torqued',
+    'lapped|skimmed|machined|honed|planed',
   ],
   disconnected: [
     'unplugged',
@@ -102,7 +123,9 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     'pulled|took|taken off|out',
     'pulled =the|=my|battery',
     'took|taken =the|=my|=out|=off|=both',
-    'gutted',
+    'gutted|hollowed|emptied|decatted|de-catted',
+    'knocked|punched|broke|drilled .. out|through',
+    'cut|cuts =out|off =the|=my|=both',
     'deleted =the|cat|egr',
     'blanked|capped|plugged =off|=the',
     'blocked =off',
@@ -175,8 +198,10 @@ export const resultPatterns = buildPatterns<WorkResult>(
 
 /** Before the verb, in its clause: not done, or not done yet. */
 export const notDone = stemSet(
-  "should shall will would going gonna plan planning need needs needed could can want wants wanting thinking think considering consider haven't not never didn't hasn't yet might may must if recommend recommends recommended suggest suggests suggested told advised quoted quote before ordering order ordered buy buying wouldn't won't tomorrow weekend intend hoping hope try trying about supposed ought require requires due wonder wondering without i'll he'll they'll we'll you avoid instead price cost get hadn't cannot can't expect prefer required wants due",
+  "should shall will would going gonna plan planning need needs needed could want wants wanting considering consider haven't not never didn't hasn't yet might may must if wouldn't won't tomorrow intend hoping hope supposed ought require requires wonder wondering without i'll he'll they'll we'll you avoid instead hadn't cannot can't expect prefer required wants due isn't wasn't weren't aren't to unless recommend suggest advise insist",
 );
+/** Before words for a part that is new: bought or priced, not fitted. */
+export const notFitted = stemSet('quote order buy price cost look get tell');
 /** Passed over between the parts of a list. */
 export const listWords = stemSet(
   'and or with both all new old front rear upstream downstream left right upper lower first second bank sensor of the a an my its his her their set oem genuine aftermarket original factory full complete whole entire bosch ngk denso motorcraft delco ac mopar pattern universal cheap another other too also as well plus including on in lot one two three four six eight each every up out some for quality premium brand used engine main set kit number no inner outer even rebuilt four-wire same correct proper',
@@ -188,7 +213,7 @@ export const listEnds = stemSet(
 
 /** Adjectives that tell of a part fitted. */
 export const adjectives = stemSet(
-  'new brand-new brand rebuilt reconditioned remanufactured refurbished junkyard used secondhand',
+  'new brand-new brand fresh reconditioned remanufactured refurbished junkyard used secondhand',
 );
 
 /** Small verbs between a part and what was done to it. */

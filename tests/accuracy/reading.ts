@@ -212,7 +212,10 @@ function plainName(name: string): string {
   return name.toLowerCase().replaceAll('-', '').replaceAll('volkswagen', 'vw');
 }
 
-/** Labels of work done are free text, the action first: an item is met by a finding of its action and of a part that shares a word. */
+/**
+ * Labels of work done are free text, the action first: an item is met by a finding of its action and of a part that shares a
+ * word, once the words that the parts of knowledge/parts stand for are written as these (a plug wire is an ignition lead).
+ */
 function scoreWork({ id, labels, findings }: LabelledPost, tally: Tally): void {
   const left = findings.flatMap((finding) => (finding.kind === 'work-done' ? [finding] : []));
   for (const label of labels.work_done) {
@@ -250,6 +253,21 @@ function samePart(label: string, part: string): boolean {
       .replace(/catalytic converter|converter|\bcat\b/g, 'catalyst')
       .replace(/rear oxygen|downstream/g, 'downstream')
       .replace(/\bo2\b|\blambda\b/g, 'oxygen')
+      .replace(/(?:upstream|downstream|rear) sensors?\b/g, '$& oxygen')
+      .replace(/(?:plug|spark plug) wires?/g, 'ignition leads')
+      .replace(/\brotor\b|distributor cap/g, 'distributor')
+      .replace(/\bradiator\b/g, 'cooling system')
+      .replace(/(?:crankshaft|camshaft|crank|cam) sensor/g, 'cam crank sensor')
+      .replace(/\biac gasket\b/g, 'intake gasket')
+      .replace(/\biac\b|\bidle valve\b/g, 'throttle body')
+      .replace(/vacuum leak/g, 'vacuum hose')
+      .replace(/fuel pressure$/g, 'fuel pump')
+      .replace(/coolant temperature/g, 'coolant')
+      .replace(/adaptations|learned values/g, 'codes')
+      .replace(/choke vacuum break/g, 'carburettor')
+      .replace(/fuel lines?/g, 'fuel')
+      .replace(/\bharness\b/g, 'wiring')
+      .replace(/\bsoftware\b/g, 'control unit')
       .replace(/mass air flow|\bmaf\b/g, 'air meter')
       .replace(/fault codes|codes/g, 'codes memory')
       .split(/[^a-z0-9]+/)

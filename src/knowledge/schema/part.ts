@@ -10,7 +10,9 @@ export const parts = defineKind({
   schema: z.strictObject({
     id: knowledgeId,
     name: z.string().min(2).max(80),
-    words: z.array(z.string().min(2).max(60)).min(1).max(60),
+    words: z.array(z.string().min(2).max(60)).min(1).max(90),
+    /** Words that hold one of these words and name no part: "brake cleaner", "exhaust smell". */
+    not: z.array(z.string().min(2).max(60)).max(90).default([]),
     /** Faults that are less likely once this part has been replaced or tested good, with the factor on their odds. */
     clears: z.array(
       z.strictObject({
