@@ -3,6 +3,7 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Explanation } from '../vocabulary/answer-document.ts';
 import type { RequestFinding } from '../vocabulary/findings.ts';
 import type { CaseView } from './case-view.ts';
+import { explainLimits } from './explain-limits.ts';
 
 /** At most this many; more would bury the answer. */
 const mostExplanations = 4;
@@ -21,7 +22,9 @@ function topicOf(request: RequestFinding): string | null {
 export function explain(view: CaseView, knowledge: Knowledge): Explanation[] {
   const found = new Map<string, Explanation>();
   const addTopic = (id: string | null | undefined) => {
-    const entry = id ? knowledge.explanations.byId.get(id) : undefined;
+    const asked = id ? knowledge.explanations.byId.get(id) : undefined;
+    const instead = asked?.instead.find(({ symptom }) => view.symptoms.has(symptom));
+    const entry = instead ? knowledge.explanations.byId.get(instead.explanation) : asked;
     if (entry) found.set(entry.id, { about: entry.id, text: entry.text, source: entry.source });
     return entry !== undefined;
   };
@@ -40,6 +43,10 @@ export function explain(view: CaseView, knowledge: Knowledge): Explanation[] {
     if (request.about === 'code-meaning' && !named) for (const code of view.codes) addCode(code.code);
     if (!named) addTopic(topicOf(request));
   }
+  const limits = explainLimits(view, knowledge);
+  if (limits) found.set(limits.about, limits);
+  for (const id of [...found.keys()])
+    for (const covered of knowledge.explanations.byId.get(id)?.covers ?? []) found.delete(covered);
   return [...found.values()].slice(0, mostExplanations);
 }
 

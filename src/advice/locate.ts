@@ -31,7 +31,12 @@ export function locate(view: CaseView, knowledge: Knowledge): Where[] {
 
 function itemsToLocate(view: CaseView, knowledge: Knowledge): string[] {
   const asked = (requests: CaseView['requests']) =>
-    requests.filter((request) => request.about === 'location').map((request) => request.item);
+    requests
+      .filter(
+        ({ about, item }) =>
+          about === 'location' || (about === 'how-to' && item !== null && sensorOfItem(item) !== null),
+      )
+      .map((request) => request.item);
   const now = asked(view.requests);
   const fromCodes = view.codes.flatMap((finding) => {
     const entry = knowledge.codes.byId.get(finding.code);

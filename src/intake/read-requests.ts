@@ -1,6 +1,7 @@
 // Reads what a post asks for: a diagnosis, where a part is, how to do something, whether to drive, what a code means, a limit,
 // cleaning a sensor, or a way round the emission controls. A post that asks nothing in words asks for a diagnosis.
 import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { ExplanationEntry } from '../knowledge/schema/explanation.ts';
 import type { RequestEntry } from '../knowledge/schema/request.ts';
 import type { RequestFinding } from '../vocabulary/findings.ts';
 import { splitChunks } from './chunks.ts';
@@ -15,8 +16,8 @@ import { type Word, wordsOf } from './words.ts';
 interface Entry {
   readonly request: RequestEntry | null;
   readonly isNot: boolean;
-  /** Id of an explanation whose words these are. */
-  readonly topic: string | null;
+  /** Explanation whose words these are. */
+  readonly topic: ExplanationEntry | null;
 }
 
 const tables = new WeakMap<Knowledge, WordPatterns<Entry>>();
@@ -32,7 +33,7 @@ function tableOf(knowledge: Knowledge): WordPatterns<Entry> {
     for (const phrase of request.not) entries.push([phrase, means]);
   }
   for (const explanation of knowledge.explanations) {
-    const topic = { request: null, isNot: false, topic: explanation.id };
+    const topic = { request: null, isNot: false, topic: explanation };
     for (const phrase of explanation.words) entries.push([phrase, topic]);
   }
   const table = buildPatterns(entries);
@@ -46,8 +47,6 @@ interface Asked {
   readonly first: number;
   readonly last: number;
 }
-
-const heardUnasked = /-out-of-scope$|^if-you-are-in-danger$/;
 
 /** Nobody asks for more in one post; hostile text does. */
 const mostAsked = 100;
@@ -71,17 +70,18 @@ export function readRequests(input: ReaderInput, knowledge: Knowledge): ReaderRe
     if (request && isExcluded(excluded, excludedAt, request, match.first, match.last)) continue;
     const isQuestion = asks(words, begin, end, match.first);
     if (topic !== null) {
-      // A post that holds nothing but another trade's complaint need not ask in words.
-      const isHeard = isQuestion || (heardUnasked.test(topic) && input.taken.length === 0);
+      const isHeard = isQuestion || topic.heard === 'always' || (topic.heard === 'alone' && input.taken.length === 0);
       if (isHeard && (match.length >= 2 || asksForMeaning(words, begin, end)))
-        asked.push({ about: 'how-to', item: topic, first: match.first, last: match.last });
+        asked.push({ about: 'how-to', item: topic.id, first: match.first, last: match.last });
       continue;
     }
     if (!request || (request.about === 'location' && !asksWhere(words, match.first, begin, end))) continue;
     if ((request.onlyWhenAsked && !isQuestion) || isRefused(words, match.first, begin, isQuestion)) continue;
     const item =
       request.item ?? findItem(request.about, { input, words, chunks, knowledge, begin, end, first: match.first });
-    asked.push({ about: request.about, item, first: match.first, last: match.last });
+    // Whose limit, and of what, stands in the rest of the sentence.
+    const last = request.about === 'limits' ? Math.max(match.last, Math.min(end, match.first + 40)) : match.last;
+    asked.push({ about: request.about, item, first: match.first, last });
   }
   const kept = choose(asked, bounds);
   if (kept.length === 0) kept.push(...byDefault(input, words, bounds));

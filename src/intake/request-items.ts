@@ -97,7 +97,7 @@ function partIn({ words, knowledge, begin, end, first }: Sentence): string | nul
 const tooGeneral = new Set(['engine', 'fuel', 'learned-values', 'engine-oil', 'control-unit']);
 
 const solvents =
-  /^(?:petrol|gasoline|gas|solvent|thinner|thinners|acetone|vinegar|acid|kerosene|paraffin|diesel|seafoam|cleaner|torch|blowtorch|wd)$/;
+  /^(?:petrol|gasoline|gas|solvent|thinner|thinners|acetone|kerosene|paraffin|diesel|seafoam|cleaner|wd)$/;
 
 function hasSolvent({ input, begin, end, first }: Sentence): boolean {
   for (let index = Math.max(begin, first - 20); index < Math.min(end, first + 25); index += 1)

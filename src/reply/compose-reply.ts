@@ -43,6 +43,10 @@ export function composeReply(
   const evidence = hasEvidence(draft);
   const outside = draft.causes[0]?.fault === 'outside-the-trade' && draft.causes[0].probability >= 0.5;
   const asksToKnow = ['location', 'code-meaning', 'cleaning', 'tampering', 'how-to', 'limits'].some(asks);
+  // Who asks how to change a sensor wants to know where it is.
+  const asksWhere =
+    asks('location') ||
+    requests.some((request) => request.about === 'how-to' && draft.where.some(({ item }) => item === request.item));
   const cautions = chooseCautions(draft.cautions, (id) => knowledge.cautions.byId.get(id)?.stopSign ?? false, current);
 
   const nothing =
@@ -52,29 +56,37 @@ export function composeReply(
   const step = ranks ? nextStep(draft.plan, current) : null;
   const driving = sayDriving(draft, asks('driving'));
 
-  const blocks: Array<Block | null> = nothing
-    ? [draft.driving === 'stop' ? driving : null, nothing, sayCautions(cautions, draft.driving)]
-    : [
-        draft.driving === 'stop' ? driving : null,
-        sayCut(draft),
-        draft.driving !== 'stop' && asks('driving') ? driving : null,
-        sayArithmetic(draft, requests, (source) => knowledge.sources.byId.get(source.split(',')[0]!)?.title ?? source),
-        sayExplanations(draft, asksToKnow),
-        asks('location') ? sayWhere(draft, true) : null,
-        sayFit(draft),
-        sayConflicts(draft),
-        ranks ? sayMove(draft, current.ranking) : null,
-        ranks ? sayReadings(draft) : null,
-        ranks ? sayCauses(draft) : null,
-        ranks ? sayTogether(draft, (fault) => knowledge.faults.byId.get(fault)?.name ?? fault) : null,
-        !evidence && !asksToKnow && !outside ? sayTellMore() : null,
-        sayNextCheck(step),
-        ranks && !asks('location') ? sayWhere(draft, false) : null,
-        ranks ? sayQuestion(draft) : null,
-        sayCautions(cautions, draft.driving),
-        draft.driving !== 'stop' && ranks && !asks('driving') ? driving : null,
-        ranks ? sayDeferral() : null,
-      ];
+  // Somebody who may harm themselves gets these words alone; the car can wait.
+  const isInDanger = requests.some((request) => request.item === 'if-you-are-in-danger');
+  const blocks: Array<Block | null> = isInDanger
+    ? [sayExplanations(draft, true)]
+    : nothing
+      ? [draft.driving === 'stop' ? driving : null, nothing, sayCautions(cautions, draft.driving)]
+      : [
+          draft.driving === 'stop' ? driving : null,
+          sayCut(draft),
+          draft.driving !== 'stop' && asks('driving') ? driving : null,
+          sayArithmetic(
+            draft,
+            requests,
+            (source) => knowledge.sources.byId.get(source.split(',')[0]!)?.title ?? source,
+          ),
+          sayExplanations(draft, asksToKnow),
+          asksWhere ? sayWhere(draft, true) : null,
+          sayFit(draft),
+          sayConflicts(draft),
+          ranks ? sayMove(draft, current.ranking) : null,
+          ranks ? sayReadings(draft) : null,
+          ranks ? sayCauses(draft) : null,
+          ranks ? sayTogether(draft, (fault) => knowledge.faults.byId.get(fault)?.name ?? fault) : null,
+          !evidence && !asksToKnow && !outside ? sayTellMore() : null,
+          sayNextCheck(step),
+          ranks && !asksWhere ? sayWhere(draft, false) : null,
+          ranks ? sayQuestion(draft) : null,
+          sayCautions(cautions, draft.driving),
+          draft.driving !== 'stop' && ranks && !asks('driving') ? driving : null,
+          ranks ? sayDeferral() : null,
+        ];
 
   const fitted = fitBlocks(blocks.filter((block): block is Block => block !== null));
   const next: Case = {

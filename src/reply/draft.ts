@@ -10,8 +10,14 @@ export function hasEvidence(draft: ReplyDraft): boolean {
     (finding) =>
       finding.car === 0 &&
       ['code', 'code-list', 'reading', 'symptom', 'work-done', 'question-answer'].includes(finding.kind) &&
-      !(finding.kind === 'reading' && finding.quantity === 'distance'),
+      !(finding.kind === 'reading' && (finding.quantity === 'distance' || finding.quantity === 'displacement')) &&
+      !(finding.kind === 'code' && isOfAnotherTrade(finding.code)),
   );
+}
+
+/** Codes of body, chassis, network and hybrid drive (ISO 15031-6 and SAE J2012 give P0A to P0F to the latter). */
+function isOfAnotherTrade(code: string): boolean {
+  return /^(?:[BCU]|P0[A-F])/.test(code);
 }
 
 /** Requests of the post that is being answered. */

@@ -14,6 +14,30 @@ const table: Array<{
 }> = [
   { says: 'petrol drips', findings: [symptom('fuel-leak')], driving: 'stop', from: 'petrol-safety-sheets' },
   { says: 'smells of petrol', findings: [symptom('fuel-smell')], driving: 'limit', from: 'petrol-safety-sheets' },
+  {
+    says: 'somebody feels ill from fumes',
+    findings: [request('how-to', 'overcome-by-fumes')],
+    driving: 'stop',
+    from: 'niosh-co',
+  },
+  {
+    says: 'whether a car may idle in a garage',
+    findings: [request('how-to', 'fumes-in-a-closed-space')],
+    driving: 'ok',
+    from: 'iowa-state-garage-co',
+  },
+  {
+    says: 'somebody is in danger',
+    findings: [request('how-to', 'if-you-are-in-danger')],
+    driving: 'stop',
+    from: 'common practice',
+  },
+  {
+    says: 'the pedal sinks',
+    findings: [request('how-to', 'brakes-failing')],
+    driving: 'stop',
+    from: 'common practice',
+  },
   { says: 'exhaust glows', findings: [symptom('glowing-exhaust')], driving: 'stop', from: 'forest-service-catalyst' },
   {
     says: 'catalyst at 1000 degC',

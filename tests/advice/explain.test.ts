@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { advised, code, knowledge, request } from './build.ts';
+import { advised, code, knowledge, request, symptom } from './build.ts';
 
 const about = (...findings: Parameters<typeof advised>[0]) => advised(findings).explanations.map((item) => item.about);
 
@@ -15,6 +15,18 @@ describe('explain', () => {
     ['nothing for a plain question', [code('P0171'), request('diagnosis')], []],
     ['nothing for a code that nobody publishes', [request('code-meaning', 'P1ABC')], []],
     [
+      'the harm that the symptom points to',
+      [symptom('oil-use'), request('how-to', 'harm-to-sensor-or-catalyst')],
+      ['oil-burning-and-sensors'],
+    ],
+    ['harm in general', [request('how-to', 'harm-to-sensor-or-catalyst')], ['harm-to-sensor-or-catalyst']],
+    [
+      'no part of another explanation beside it',
+      [request('how-to', 'changing-a-sensor'), request('how-to', 'tools-and-torque')],
+      ['changing-a-sensor'],
+    ],
+    ['the catalyst, when that is to go', [request('tampering', 'removing-the-catalyst')], ['removing-the-catalyst']],
+    [
       'only what this post asks',
       [request('how-to', 'short-trips', { post: 0 }), request('diagnosis', null, { post: 1 })],
       [],
@@ -24,8 +36,9 @@ describe('explain', () => {
   });
 
   it('gives at most four, each once', () => {
-    const many = knowledge.explanations.slice(0, 8).map((entry) => request('how-to', entry.id));
-    expect(about(...many, ...many)).toEqual(knowledge.explanations.slice(0, 4).map((entry) => entry.id));
+    const plain = knowledge.explanations.filter((entry) => entry.id.startsWith('what-')).slice(0, 8);
+    const many = plain.map((entry) => request('how-to', entry.id));
+    expect(about(...many, ...many)).toEqual(plain.slice(0, 4).map((entry) => entry.id));
   });
 
   it('names the source of each', () => {
