@@ -1,6 +1,7 @@
 // Which bank and sensor a figure belongs to: named right before it, right behind it, or standing for the line.
 import type { Quantity } from '../vocabulary/quantities.ts';
 import type { Segment } from './figures.ts';
+import { isPair } from './paired-names.ts';
 import type { Place } from './places.ts';
 import type { Choice } from './quantity-fit.ts';
 import type { ReaderInput } from './reader.ts';
@@ -8,9 +9,8 @@ import type { ReaderInput } from './reader.ts';
 export interface PlaceState {
   /** Places that a figure before them has claimed. */
   readonly consumed: Set<Place>;
-  /** Banks 1 and 2 were named one after the other, so that a following pair of figures goes the same way. */
-  pairOrder: boolean;
-  lastBank: number | null;
+  /** Token behind the last figure that has a place. */
+  lastEnd: number;
   /** What the segment or a heading left standing. */
   current: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
 }
@@ -53,36 +53,35 @@ export function choosePlace(
   const { quantity } = choice;
   if (!ofBank.has(quantity)) return { banks: [null], sensor: null };
   const measure = segment.measures[index]!;
-  const previousEnd = segment.measures[index - 1]?.last ?? segment.first;
-  const nextBegins = segment.measures[index + 1]?.first ?? segment.last;
-  const nameFirst =
-    choice.mention && choice.mention.first >= segment.first && choice.mention.last <= measure.first
-      ? choice.mention.first
-      : measure.first;
-  // The words between the measure before and this one; a place inside the name itself ("upstream o2") counts too.
+  // What stands behind a pair of figures holds for both of them.
+  const end = sharesWhatFollows(input, segment, index) ? index + 1 : index;
+  const from = segment.measures[end]!.last;
+  const nextBegins = segment.measures[end + 1]?.first ?? segment.last;
+  // The words between the figure before and this one; a place inside the name itself ("upstream o2") counts too.
   const near = segment.places.filter(
-    (place) =>
-      !state.consumed.has(place) &&
-      place.last <= measure.first &&
-      place.first >= Math.min(previousEnd, index === 0 ? segment.first : previousEnd),
+    (place) => !state.consumed.has(place) && place.last <= measure.first && place.first >= state.lastEnd,
   );
-  const ahead = segment.places.find((place) => place.first >= measure.last);
-  const isAhead = ahead !== undefined && ahead.first < nextBegins && isTied(input, measure.last, ahead.first);
+  state.lastEnd = measure.last;
+  const ahead = placeAhead(segment, from);
+  const isAhead = ahead !== null && ahead.first < nextBegins && isTied(input, segment, choice, from, ahead.first);
   let found = merge(near);
   if (
     isAhead &&
     (found === null || (found.bank === null && ahead.bank !== null && found.sensor !== null && ahead.sensor === null))
   ) {
-    state.consumed.add(ahead);
+    if (end === index) for (const place of ahead.places) state.consumed.add(place);
     found = found
       ? { ...found, bank: ahead.bank, bothBanks: ahead.bothBanks }
       : { bank: ahead.bank, sensor: ahead.sensor, bothBanks: ahead.bothBanks };
     // "0.7 V on bank 1 sensor 2" in two pieces: "downstream on bank 1".
     const further = segment.places.find(
-      (place) => place.first >= ahead.last && place.first < nextBegins && isTied(input, ahead.last, place.first),
+      (place) =>
+        place.first >= ahead.last &&
+        place.first < nextBegins &&
+        isTied(input, segment, choice, ahead.last, place.first),
     );
     if (further) {
-      state.consumed.add(further);
+      if (end === index) state.consumed.add(further);
       found = {
         bank: found.bank ?? further.bank,
         sensor: found.sensor ?? further.sensor,
@@ -101,14 +100,7 @@ export function choosePlace(
   } else if (state.current) {
     found = state.current;
   }
-  void nameFirst;
-  if (near.length === 0 && !isAhead && state.pairOrder && found?.bank === 2) {
-    const pair = pairPosition(input, segment, index);
-    return { banks: [pair], sensor: ofSensor.has(quantity) ? found.sensor : null };
-  }
-  if (near.length > 0) state.pairOrder = found?.bank === 2 && state.lastBank === 1;
-  state.lastBank = found?.bank ?? null;
-  found ??= trailingPlace(input, segment, index);
+  found ??= trailingPlace(input, segment, index, choice);
   if (!found) return { banks: [null], sensor: null };
   const sensor = ofSensor.has(quantity)
     ? found.sensor
@@ -125,10 +117,11 @@ function merge(places: readonly Place[]): { bank: number | null; sensor: number 
   let bank: number | null = null;
   let sensor: number | null = null;
   let bothBanks = false;
-  for (const place of places) {
+  for (const [index, place] of places.entries()) {
     if (place.bank !== null) {
-      bank = place.bank;
-      bothBanks = false;
+      // "B1/B2: 12/14", "bank 1 and bank 2 are 12 and 14": one right behind the other names both.
+      bothBanks = bank === 1 && place.bank === 2 && place.first - places[index - 1]!.last <= 1;
+      bank = bothBanks ? null : place.bank;
     }
     if (place.sensor !== null) sensor = place.sensor;
     if (place.bothBanks) bothBanks = true;
@@ -137,10 +130,15 @@ function merge(places: readonly Place[]): { bank: number | null; sensor: number 
 }
 
 /** "short 3 %, long 22 % on bank 1": the only place of a segment, at its end, holds for the figures before it as well. */
-function trailingPlace(input: ReaderInput, segment: Segment, index: number): Place | null {
+function trailingPlace(input: ReaderInput, segment: Segment, index: number, choice: Choice): Place | null {
   const [place] = segment.places;
   const last = segment.measures.at(-1)!;
-  if (segment.places.length !== 1 || !place || place.first < last.last || !isTied(input, last.last, place.first))
+  if (
+    segment.places.length !== 1 ||
+    !place ||
+    place.first < last.last ||
+    !isTied(input, segment, choice, last.last, place.first)
+  )
     return null;
   if (index < segment.measures.length - 4) return null;
   for (let at = segment.measures[index]!.last; at < last.first; at += 1) {
@@ -149,10 +147,30 @@ function trailingPlace(input: ReaderInput, segment: Segment, index: number): Pla
   return place;
 }
 
-/** Whether only small words stand between a figure and the place behind it. */
-function isTied(input: ReaderInput, from: number, to: number): boolean {
-  if (to - from > 6) return false;
+/** A figure that shares the place behind the next one: the first of a pair with a slash, or of two figures before two banks. */
+function sharesWhatFollows(input: ReaderInput, segment: Segment, index: number): boolean {
+  if (!isPair(input.tokens, segment, index)) return false;
+  const next = segment.measures[index + 1]!;
+  return /^[/|]$/.test(input.tokens[next.first - 1]!.text) || placeAhead(segment, next.last)?.bothBanks === true;
+}
+
+/** The next place, "B1 and B2" taken together. */
+function placeAhead(segment: Segment, from: number): (Place & { readonly places: readonly Place[] }) | null {
+  const at = segment.places.findIndex((place) => place.first >= from);
+  const place = segment.places[at];
+  if (!place) return null;
+  const next = segment.places[at + 1];
+  if (place.bank !== 1 || next?.bank !== 2 || next.first - place.last > 1 || place.sensor !== next.sensor)
+    return { ...place, places: [place] };
+  return { ...place, last: next.last, bank: null, bothBanks: true, places: [place, next] };
+}
+
+/** Whether only small words stand between a figure and the place behind it: its own name and a condition part nothing. */
+function isTied(input: ReaderInput, segment: Segment, choice: Choice, from: number, to: number): boolean {
+  if (to - from > 8) return false;
+  const own = [...segment.conditions, ...(choice.mention ? [choice.mention] : [])];
   for (let at = from; at < to; at += 1) {
+    if (own.some((mark) => mark.first <= at && at < mark.last)) continue;
     if (
       !/^(on|at|for|from|of|in|the|\(|side|-|is|was|and|o|o2|2|sensor|sensors|my|a|volts?|v|%|across|heater|element|steady|normal|reading|signal|wire|one|reads)$/.test(
         input.tokens[at]!.text,

@@ -59,7 +59,16 @@ function lookBack(question: Question, measure: Measure): Choice | null {
     const quantity = bestCandidate(question, mention.candidates, measure, gap);
     if (quantity) return { quantity, mention };
     // A bare number does not reach over a nearer name that does not fit it, except over a name that has its own figure.
-    if (measure.unit === null && gap.measures === 0 && gap.unknown === 0 && (seen >= 2 || gap.length <= 1)) return null;
+    const behind = segment.mentions[at - 1];
+    const isPartOfName = seen === 1 && behind?.last === mention.first && behind.candidates.length > 0; // "AFR gauge"
+    if (
+      measure.unit === null &&
+      gap.measures === 0 &&
+      gap.unknown === 0 &&
+      (seen >= 2 || gap.length <= 1) &&
+      !isPartOfName
+    )
+      return null;
   }
   return null;
 }

@@ -53,6 +53,7 @@ function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Conditi
   const led = /^(at|@|around|about|near|hold|held|holding|of|a|steady|constant|between|reads|\()$/.test(before);
   if (measure.unit === 'rpm') {
     const speed = (measure.low + measure.high) / 2;
+    if (isRevvedTo(tokens, measure.first) && speed >= 1800 && speed <= 4500) return '2500rpm';
     if (speed >= 1800 && speed <= 4500) return led ? '2500rpm' : null;
     const twoBack = tokens[measure.first - 2]?.text ?? '';
     return speed >= 500 && speed <= 1100 && (/^(at|@)$/.test(before) || (before === 'its' && twoBack === 'at'))
@@ -61,7 +62,7 @@ function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Conditi
   }
   if (
     measure.unit === null &&
-    /^(at|@)$/.test(before) &&
+    (/^(at|@)$/.test(before) || isRevvedTo(tokens, measure.first)) &&
     measure.low >= 2000 &&
     measure.high <= 3500 &&
     measure.low % 100 === 0
@@ -72,6 +73,14 @@ function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Conditi
     return /^(at|@|doing|steady|constant|around|about|a)$/.test(before) && fast ? 'cruise' : null;
   }
   return null;
+}
+
+/** "rev it to 3000", "revved up to 2500 rpm", "bring the revs up to 3000". */
+function isRevvedTo(tokens: readonly Token[], first: number): boolean {
+  const before = [5, 4, 3, 2, 1].map((back) => tokens[first - back]?.text ?? '').join(' ');
+  return /\b(rev|revs|revved|revving|reving|revd|throttle|hold|held|raise|raised|raising|bring|brought|taken|take)( it| the| engine| revs| rpm| rpms| up| car| idle| held)* (to|at|up to)$/.test(
+    before,
+  );
 }
 
 function isNegated(tokens: readonly Token[], index: number): boolean {

@@ -106,7 +106,10 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
     segments,
     covered: marked,
     habits: habitsOf(folded),
-    talksOfTrims: /\btrims?\b|ltft|stft|adapt|fuel correction/.test(folded),
+    talksOfTrims:
+      /\btrims?\b|ltft|stft|adapt|fuel correction|\b(short|long)[- ]?term\b|\bshort\b[^a-z\n]{1,20}\blong\b/.test(
+        folded,
+      ),
     talksOfSensors:
       /\b(o2|02|oxygen|lambda|sensors?|probes?|ho2s|b[12]s[12]|upstream|downstream|pre-?cat|post-?cat)\b/.test(folded),
     talksOfGases: /\b(mot|nct|smog|analy[sz]er|tailpipe|exhaust gas|ppm|co2?|hc|hydrocarbons|carbon monoxide)\b/.test(

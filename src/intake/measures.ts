@@ -27,6 +27,8 @@ export interface Measure {
   readonly decimals: number;
   readonly inWords: boolean;
   readonly thousands: boolean;
+  /** The second of a pair such as `12/14`: never read without the first. */
+  readonly ofPair: boolean;
 }
 
 interface Side {
@@ -71,10 +73,50 @@ export function findMeasures(tokens: readonly Token[], isFree: (start: number, e
       index = last;
       continue;
     }
-    measures.push(perQuart(tokens, measureOf(tokens, left.number, left.number, left.unit, index, left.last, null)));
-    index = left.last;
+    const first = inPair(measures, left, tokens);
+    const second = secondOfPair(tokens, first);
+    if (second && isDate(tokens, first, second)) {
+      index = second.last;
+      continue;
+    }
+    const unit = first.unit ?? second?.unit ?? null;
+    measures.push(perQuart(tokens, measureOf(tokens, first.number, first.number, unit, index, first.last, null)));
+    index = first.last;
+    if (!second) continue;
+    measures.push({
+      ...measureOf(tokens, second.number, second.number, second.unit ?? unit, second.number.first, second.last, null),
+      ofPair: true,
+    });
+    index = second.last;
   }
   return measures;
+}
+
+/** "3/15, 2/9, 1/4": behind a pair what looks like a fraction is another pair. */
+function inPair(measures: readonly Measure[], left: Side, tokens: readonly Token[]): Side {
+  const { number } = left;
+  const before = measures.slice(-2).find((measure) => measure.ofPair);
+  if (!before || number.over === null || number.first - before.last > 8 || number.signed) return left;
+  const first = {
+    ...number,
+    value: Number(tokens[number.first]!.text),
+    last: number.first + 1,
+    over: null,
+    decimals: 0,
+  };
+  return { number: first, unit: null, last: first.last };
+}
+
+/** "12/14 %": two figures parted by a slash, none of them a date, a fraction or a longer chain. */
+function secondOfPair(tokens: readonly Token[], left: Side): Side | null {
+  const slash = tokens[left.last];
+  if (slash?.text !== '/' || slash.spaced || left.number.inWords || left.number.over !== null) return null;
+  const before = tokens[left.number.first - 1];
+  if (before && !left.number.signed && !tokens[left.number.first]!.spaced && before.text === '/') return null;
+  const right = readSide(tokens, left.last + 1, true);
+  if (!right || right.number.inWords) return null;
+  const after = tokens[right.last];
+  return after?.text === '/' && !after.spaced ? null : right;
 }
 
 /** "a quart every 1000 miles": the miles are those of one quart or litre of oil. */
@@ -88,8 +130,17 @@ function perQuart(tokens: readonly Token[], measure: Measure): Measure {
   return found ? { ...measure, unit: found[1]!.startsWith('q') ? 'mile-per-quart' : 'mile-per-litre' } : measure;
 }
 
-function readSide(tokens: readonly Token[], index: number): Side | null {
-  const number = readNumber(tokens, index);
+/** "since 10/12". */
+function isDate(tokens: readonly Token[], left: Side, right: Side): boolean {
+  const isWhole = [left, right].every(
+    ({ number, unit }) =>
+      unit === null && !number.signed && number.decimals === 0 && number.value >= 1 && number.value <= 31,
+  );
+  return isWhole && /^(since|on|dated|until|till|by)$/.test(tokens[left.number.first - 1]?.text ?? '');
+}
+
+function readSide(tokens: readonly Token[], index: number, ofPair = false): Side | null {
+  const number = readNumber(tokens, index, ofPair);
   if (!number) return null;
   const after = unitAfter(tokens, number.last);
   // "0 to 1 volt" is a range, "14.7 to 1" a ratio.
@@ -223,6 +274,7 @@ function measureOf(
     decimals: Math.max(left.decimals, right.decimals),
     inWords: left.inWords,
     thousands: left.thousands || right.thousands,
+    ofPair: false,
   };
 }
 

@@ -69,8 +69,12 @@ const before = new Set([
   '.',
 ]);
 
-/** Reads the number that begins at token `index`; null when none begins there or what stands there is no plain number. */
-export function readNumber(tokens: readonly Token[], index: number): PlainNumber | null {
+/**
+ * Reads the number that begins at token `index`; null when none begins there or what stands there is no plain number.
+ *
+ * @param ofPair the second of a pair such as `12/14`: the slash before it is known to part two figures
+ */
+export function readNumber(tokens: readonly Token[], index: number, ofPair = false): PlainNumber | null {
   let at = index;
   let sign = 1;
   let signed = false;
@@ -103,7 +107,7 @@ export function readNumber(tokens: readonly Token[], index: number): PlainNumber
       at += 2;
     }
   }
-  const digits = readDigits(tokens, at, signed || bothSides) ?? readNumberWords(tokens, at);
+  const digits = readDigits(tokens, at, signed || bothSides || ofPair) ?? readNumberWords(tokens, at);
   if (!digits) return null;
   return {
     ...digits,
@@ -208,7 +212,7 @@ function finish(
 ): Digits | null {
   const after = tokens[last];
   const plain = { last, value, alternative, inWords: false, over: null, decimals, thousands: false };
-  if (!after || after.kind !== 'word') return plain;
+  if (after?.kind !== 'word') return plain;
   const text = after.text;
   if (!after.spaced) {
     if (/^(st|nd|rd|th|x|wd|mm|cm|er|ers|s|'s|am|pm|yr|yrs|year|years|hp|bhp|ps|ft|nm)$/.test(text)) return null;
@@ -239,7 +243,7 @@ function readNumberWords(tokens: readonly Token[], index: number): Digits | null
       skip = 1;
       token = tokens[at + 1];
     }
-    if (!token || token.kind !== 'word') break;
+    if (token?.kind !== 'word') break;
     const low = small.indexOf(token.text);
     const high = misspelt.get(token.text) ?? (tens.indexOf(token.text) > 1 ? tens.indexOf(token.text) * 10 : -1);
     if (skip && tokens[at]!.text === 'and' && !(group >= 100 && group % 100 === 0)) break;

@@ -8,10 +8,8 @@ import { readNumber } from './numbers.ts';
 import { quoteOf } from './readable-text.ts';
 import { isTaken, type ReaderInput, type ReaderResult } from './reader.ts';
 import type { Token } from './tokens.ts';
-import { readUnit } from './units.ts';
+import { readUnit, unitConversions } from './units.ts';
 import { findVehicles, type VehicleName } from './vehicle-names.ts';
-
-const cubicInch = 0.016387064; // L, NIST SP 811 B.8
 
 interface Size extends EngineMark {
   /** A unit was typed, so that the size is a reading too. */
@@ -53,7 +51,10 @@ export function readEngine(input: ReaderInput, knowledge: Knowledge): ReaderResu
   return {
     findings,
     conflicts: [],
-    used: marks.map((mark) => [tokens[mark.first]!.start, tokens[mark.last - 1]!.end] as const),
+    // "MAF 3.4" says that there is an air meter and names a figure as well: the name stays free for the readings.
+    used: marks
+      .filter(({ fields }) => Object.keys(fields).some((key) => key !== 'airMetering'))
+      .map((mark) => [tokens[mark.first]!.start, tokens[mark.last - 1]!.end] as const),
   };
 }
 
@@ -216,14 +217,8 @@ function findSizes(tokens: readonly Token[], vehicles: readonly VehicleName[], w
     let unitAt = number.last;
     if (tokens[unitAt]?.text === '-' && tokens[unitAt]?.spaced === false) unitAt += 1;
     const unit = readUnit(tokens, unitAt);
-    const litres =
-      unit?.unit === 'litre'
-        ? number.value
-        : unit?.unit === 'cubic-centimetre'
-          ? number.value / 1000
-          : unit?.unit === 'cubic-inch'
-            ? number.value * cubicInch
-            : null;
+    const toLitres = unit && unitConversions[unit.unit].displacement;
+    const litres = toLitres ? toLitres(number.value) : null;
     if (unit && litres !== null) {
       const isOil =
         /^(of|oil|coolant|tank|per|a|and|bottle|jug|can|water)$/.test(tokens[unit.last]?.text ?? '') ||

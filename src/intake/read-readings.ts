@@ -4,14 +4,15 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Conflict } from '../vocabulary/answer-document.ts';
 import type { ReadingFinding } from '../vocabulary/findings.ts';
 import type { Condition, Quantity } from '../vocabulary/quantities.ts';
-import { type ConditionState, chooseCondition } from './choose-condition.ts';
+import { chooseCondition, conditionState } from './choose-condition.ts';
 import { choosePlace, type PlaceState } from './choose-place.ts';
 import { chooseQuantity } from './choose-quantity.ts';
 import { isExpectation } from './expectation.ts';
 import { type Figures, findFigures, type Segment } from './figures.ts';
 import { contextAt } from './finding-base.ts';
 import { makeReading, type ReadingParts } from './make-reading.ts';
-import type { Choice } from './quantity-fit.ts';
+import { isPair, pairedName, trimOrder } from './paired-names.ts';
+import { bestCandidate, type Choice, type Question } from './quantity-fit.ts';
 import type { Mention } from './quantity-mentions.ts';
 import type { ReaderInput, ReaderResult } from './reader.ts';
 
@@ -31,7 +32,8 @@ interface Carry {
   mention: { mention: Mention; age: number; heading: boolean } | null;
   place: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
   condition: Condition | null;
-  lastQuantity: Quantity | null;
+  /** The two trims in the order in which they were given last, and how many segments ago. */
+  order: { names: readonly [Mention, Mention]; age: number } | null;
 }
 
 /** Readings of a post. Linear in its length: each segment looks at its own marks and at most a few before them. */
@@ -40,9 +42,9 @@ export function readReadings(input: ReaderInput, knowledge: Knowledge): ReaderRe
   const findings: ReadingFinding[] = [];
   const conflicts: Conflict[] = [];
   const used: Array<readonly [number, number]> = [];
-  const carry: Carry = { mention: null, place: null, condition: null, lastQuantity: null };
+  const carry: Carry = { mention: null, place: null, condition: null, order: null };
   for (const segment of figures.segments) {
-    if (segment.newParagraph) Object.assign(carry, { mention: null, place: null, condition: null, lastQuantity: null });
+    if (segment.newParagraph) Object.assign(carry, { mention: null, place: null, condition: null, order: null });
     for (const parts of readSegment(input, knowledge, figures, segment, carry)) {
       const made = makeReading(input, parts, figures.habits, knowledge);
       findings.push(...made.findings);
@@ -64,12 +66,13 @@ function readSegment(
   const { tokens } = input;
   const taken: ReadingParts[] = [];
   const choices = new Map<number, Choice>();
-  const placeState: PlaceState = { consumed: new Set(), pairOrder: false, lastBank: null, current: carry.place };
-  const conditionState: ConditionState = { consumed: new Set(), heading: carry.condition, fromSpeed: null };
+  const placeState: PlaceState = { consumed: new Set(), lastEnd: segment.first, current: carry.place };
+  const conditions = conditionState(input, segment, carry.condition);
   for (const [index, measure] of segment.measures.entries()) {
     if (measure.difference || (measure.inWords && measure.unit === null && measure.low > 12)) continue;
     const previous = choices.get(index - 1) ?? null;
-    const choice = chooseQuantity({
+    if (measure.ofPair && !previous) continue;
+    const choice = choose(carry.order?.names ?? null, {
       input,
       knowledge,
       figures,
@@ -79,7 +82,7 @@ function readSegment(
       carried: carry.mention,
       choices,
     });
-    if (!choice) continue;
+    if (!choice || isCondition(segment, index, choice)) continue;
     const mood = contextAt(input, measure.first).mood;
     if (
       isExpectation(tokens, segment, measure, gases.has(choice.quantity)) ||
@@ -88,22 +91,42 @@ function readSegment(
       continue;
     if (mood === 'supposed' && choice.quantity !== 'vehicle-speed' && choice.quantity !== 'engine-speed') continue;
     choices.set(index, choice);
-    carry.lastQuantity = choice.quantity;
+    // The first figure of a pair begins anew: it and the last figure of the pair before tell no order.
+    const order = isPair(tokens, segment, index) ? null : trimOrder(previous, choice);
+    if (order) carry.order = { names: order, age: 0 };
     const place = choosePlace(input, segment, index, choice, placeState);
     // In a row of test figures the engine speed tells under which condition the others were taken.
     if (choice.quantity === 'engine-speed' && choice.mention && figures.talksOfTest)
-      conditionState.fromSpeed = measure.low >= 1500 ? '2500rpm' : 'idle';
-    const when = chooseCondition(input, segment, index, choice, conditionState);
+      conditions.fromSpeed = measure.low >= 1500 ? '2500rpm' : 'idle';
+    const when = chooseCondition(input, segment, index, choice, conditions);
     taken.push({
       measure,
       quantity: choice.quantity,
       gauge: choice.mention?.gauge ?? null,
-      nameFirst: choice.mention?.first ?? null,
+      nameFirst: choice.mention && choice.mention.first >= segment.first ? choice.mention.first : null,
       when,
       ...place,
     });
   }
   return taken;
+}
+
+/** A figure of a pair goes by the pair's names, any other by what stands nearest. */
+function choose(order: readonly [Mention, Mention] | null, question: Question): Choice | null {
+  const { input, segment, index } = question;
+  const mention = pairedName(input.tokens, segment, index, order);
+  const gap = { unknown: 0, measures: 0, length: 1 };
+  const quantity = mention && bestCandidate(question, mention.candidates, segment.measures[index]!, gap);
+  return quantity ? { quantity, mention } : chooseQuantity(question);
+}
+
+/** "O2 0.3 at 2500": a figure that tells under which condition the others were taken is no reading of theirs. */
+function isCondition(segment: Segment, index: number, { quantity, mention }: Choice): boolean {
+  if (quantity === 'engine-speed' || quantity === 'vehicle-speed') return false;
+  const measure = segment.measures[index]!;
+  // "NOx 2500" has its name right before it.
+  if (mention?.last === measure.first && /^(gas-hc|gas-nox|distance)$/.test(quantity)) return false;
+  return segment.conditions.some((mark) => mark.measured && mark.first <= measure.first && measure.first < mark.last);
 }
 
 /** "CO 0.45 FAIL (0.30)": the figure in brackets right behind a figure of the same quantity is its limit. */
@@ -129,6 +152,8 @@ function passOn(segment: Segment, carry: Carry): void {
   const last = segment.mentions.filter((mention) => mention.candidates.length > 0).at(-1);
   if (last) carry.mention = { mention: last, age: 0, heading: segment.heading };
   else if (carry.mention) carry.mention.age += 1;
+  if (carry.order) carry.order.age += 1;
+  if (carry.order && carry.order.age > 4) carry.order = null;
   if (segment.newLine) {
     // What a heading says holds for the lines below it, until a line names another.
     if (segment.heading && segment.places.length > 0) {

@@ -35,7 +35,7 @@ function show(finding: Finding): string[] {
 }
 
 const readingsOf = (text: string) =>
-  readWith([readCodes, readTables, readReadings, readEngine], text, knowledge).findings.flatMap(show);
+  readWith([readCodes, readTables, readEngine, readReadings], text, knowledge).findings.flatMap(show);
 
 /** How people write figures: common practice. */
 const rows: ReadonlyArray<readonly [what: string, text: string, expected: readonly string[]]> = [
@@ -165,6 +165,84 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
   ['all capitals', 'LTFT B1 AT 24 PERCENT AT IDLE', ['ltft 24 b1 idle']],
   ['full-width digits', 'LTFT \uff12\uff12\uff05', ['ltft 22']],
   ['was and now', 'LTFT was 25 before the repair and is 4 now', ['ltft 25 before', 'ltft 4']],
+  [
+    'a bank and a condition before two trims',
+    'bank 1 idle STFT +1 LTFT +9, bank 2 idle STFT -11 LTFT -12',
+    ['stft 1 b1 idle', 'ltft 9 b1 idle', 'stft -11 b2 idle', 'ltft -12 b2 idle'],
+  ],
+  [
+    'the figure before its name, both banks',
+    '-16 on LTFT both banks at idle',
+    ['ltft -16 b1 idle', 'ltft -16 b2 idle'],
+  ],
+  [
+    'a condition behind some words',
+    'LTFT is -17 at idle and goes to -3 when I hold it at 2500',
+    ['ltft -17 idle', 'ltft -3 2500rpm'],
+  ],
+  [
+    'revved to a speed',
+    'short term at idle is 2. Rev it to 3000 and short goes to +16 with long at 7',
+    ['stft 2 idle', 'stft 16 2500rpm', 'ltft 7 2500rpm'],
+  ],
+  ['a pair over two banks', 'B1/B2: LTFT 11/13', ['ltft 11 b1', 'ltft 13 b2']],
+  ['a pair before its banks', 'LTFT 11% and 13% on B1 and B2', ['ltft 11 b1', 'ltft 13 b2']],
+  ['two banks in words', 'LTFT on bank 1 and bank 2 are 11 and 13', ['ltft 11 b1', 'ltft 13 b2']],
+  [
+    'pairs under two names',
+    'STFT/LTFT idle 4/16, 1600 rpm 2/8, 2500 rpm 1/5',
+    [
+      'stft 4 idle',
+      'ltft 16 idle',
+      'stft 2',
+      'ltft 8',
+      'engine-speed 1600',
+      'stft 1 2500rpm',
+      'ltft 5 2500rpm',
+      'engine-speed 2500',
+    ],
+  ],
+  [
+    'pairs in the order of the trims before',
+    'Bank 1 short 1.6 / long 17.2. At 2500 it goes to 2.3 / 9.4 on bank 1 and 0.8 / 8.6 on bank 2.',
+    [
+      'stft 1.6 b1',
+      'ltft 17.2 b1',
+      'stft 2.3 b1 2500rpm',
+      'ltft 9.4 b1 2500rpm',
+      'stft 0.8 b2 2500rpm',
+      'ltft 8.6 b2 2500rpm',
+    ],
+  ],
+  [
+    'the other bank without names',
+    'On bank two short term is 24 and long term 23; bank one is -2 and -4.',
+    ['stft 24 b2', 'ltft 23 b2', 'stft -2 b1', 'ltft -4 b1'],
+  ],
+  ['a short and a long trim joined', 'short and long term trims are 4 and 16 at idle', ['stft 4 idle', 'ltft 16 idle']],
+  ['a fraction of a tank is no pair', 'LTFT 12 with 1/4 tank left', ['ltft 12']],
+  ['a date is no pair', 'LTFT 12 since 10/12', ['ltft 12']],
+  ['an air meter without unit', 'MAF idle 3.6, 2500 15.1', ['air-flow 3.6 idle', 'air-flow 15.1 2500rpm']],
+  [
+    'a list closed by its condition',
+    'HC: 410, CO: 5.1, CO2: 10.3, O2: 0.5 at idle; HC: 120, CO: 1.7, CO2: 13.1, O2: 0.4 at 2500.',
+    [
+      'gas-hc 410 idle',
+      'gas-co 5.1 idle',
+      'gas-co2 10.3 idle',
+      'gas-o2 0.5 idle',
+      'gas-hc 120 2500rpm',
+      'gas-co 1.7 2500rpm',
+      'gas-co2 13.1 2500rpm',
+      'gas-o2 0.4 2500rpm',
+    ],
+  ],
+  [
+    'a gauge of the mixture',
+    'B1S1 AFR gauge 15.7 at idle and 14.6 cruising',
+    ['air-fuel-ratio 15.7 b1 s1 idle', 'air-fuel-ratio 14.6 b1 s1 cruise'],
+  ],
+  ['an idle speed when cold', 'Idle 1400 rpm when cold', ['engine-speed 1400 cold']],
   ['lambda with a thousands-like comma', 'Lambda 1,014 at fast idle', ['lambda 1.014 2500rpm']],
 ];
 
