@@ -4,11 +4,10 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { QuestionEntry } from '../knowledge/schema/question.ts';
 import type { CaseModel, World } from './case-model.ts';
 import { statesOf, symptomTerm } from './compile-findings.ts';
-import { type Evaluator, newEvaluator } from './evaluator.ts';
+import { newEvaluator } from './evaluator.ts';
 import { tableFloor } from './factor-terms.ts';
 import { pointCount, pointWeights } from './operating-points.ts';
 import { type Observable, observableOf, type Prediction, predict } from './predict.ts';
-import { rowOf, type SettledTable } from './settled-table.ts';
 import { relativeDensity } from './student-t.ts';
 
 /** Weight of every single hypothesis: the fault's probability as main cause, shared over its singles by their masses. */
@@ -47,12 +46,12 @@ export function answersByFault(
   const { hypotheses } = world;
   const states = statesOf(hypotheses, model.engine.banks);
   const term = symptomTerm(predictedBy.symptom, [''], true, hypotheses, states, model.engine.banks, knowledge, 1);
-  const evaluator = newEvaluator(world.table, [term]);
+  const said = newEvaluator(world.table, [term]).alone;
   const yes = new Float64Array(model.faults.length);
   const total = new Float64Array(model.faults.length);
   hypotheses.singles.forEach((single, index) => {
     if (weights[index]! <= 0) return;
-    yes[single.fault]! += weights[index]! * term.noticed * alone(evaluator, world.table, index, single.fault);
+    yes[single.fault]! += weights[index]! * term.noticed * Math.exp(said[index]!);
     total[single.fault]! += weights[index]!;
   });
   for (let fault = 0; fault < yes.length; fault += 1)
@@ -119,8 +118,4 @@ export function posteriorsAfterFigures(
     const total = faults.reduce((sum, value) => sum + value, 0);
     return { probability: weights[source]! / sampled, faults: faults.map((value) => value / total) };
   });
-}
-
-function alone(evaluator: Evaluator, table: SettledTable, single: number, fault: number): number {
-  return evaluator.likelihood(single, table.nobody, rowOf(table, fault, table.faults, single, table.nobody));
 }

@@ -26,7 +26,9 @@ export interface World {
   readonly evaluator: Evaluator;
   readonly posterior: Posterior;
   readonly around: Surroundings;
+  /** Priors of each fault alone and of each pair (faults x faults, first < second). */
   readonly single: Float64Array;
+  readonly pair: Float64Array;
 }
 
 export interface CaseModel {
@@ -46,13 +48,11 @@ export interface CaseModel {
  * Weighs everything.
  *
  * @param derived results of the calculators; those that only say again what raw figures say are left alone
- * @param skip    false enumerates every pair (tests)
  */
 export function modelCase(
   findings: readonly Finding[],
   knowledge: Knowledge,
   derived: readonly Derived[] = [],
-  skip = true,
 ): CaseModel {
   const engine = viewEngine(findings, knowledge);
   const conditions = conditionsThatHold(findings, engine.banksKnown ? engine.banks : null);
@@ -73,12 +73,14 @@ export function modelCase(
     const table = settledTable(hypotheses, engine.displacement, around);
     const terms = [...compileFindings(findings, hypotheses, table, engine, knowledge), ...derivedTerms(derived)];
     const evaluator = newEvaluator(table, terms);
-    const posterior = weigh(hypotheses, table, single, pair, evaluator, skip);
-    return { weight, hypotheses, table, terms, evaluator, posterior, around, single };
+    const posterior = weigh(hypotheses, single, pair, evaluator);
+    return { weight, hypotheses, table, terms, evaluator, posterior, around, single, pair };
   });
-  const total = built.reduce((sum, world) => sum + world.weight * world.posterior.total, 0);
+  const best = Math.max(...built.map((world) => world.posterior.evidence));
+  const weightOf = (world: World) => world.weight * Math.exp(world.posterior.evidence - best);
+  const total = built.reduce((sum, world) => sum + weightOf(world), 0);
   const worlds = built
-    .map((world) => ({ ...world, weight: (world.weight * world.posterior.total) / total }))
+    .map((world) => ({ ...world, weight: weightOf(world) / total }))
     .sort((a, b) => b.weight - a.weight);
   const mixed = mix(worlds, knowledge.faults.length);
   return {
@@ -116,11 +118,11 @@ function mix(worlds: readonly World[], count: number) {
   const prior = new Float64Array(count);
   for (const { weight, posterior, single } of worlds) {
     for (let fault = 0; fault < count; fault += 1) {
-      alone[fault]! += (weight * posterior.alone[fault]!) / posterior.total;
+      alone[fault]! += weight * posterior.alone[fault]!;
       prior[fault]! += weight * single[fault]!;
     }
     for (let index = 0; index < together.length; index += 1) {
-      together[index]! += (weight * posterior.together[index]!) / posterior.total;
+      together[index]! += weight * posterior.together[index]!;
     }
   }
   return { alone, together, prior };

@@ -7,7 +7,7 @@ import type { EngineView } from './engine.ts';
 import { factorTerms } from './factor-terms.ts';
 import { gatherReadings } from './gather-readings.ts';
 import type { Hypotheses } from './hypotheses.ts';
-import { rowOf, type SettledTable } from './settled-table.ts';
+import type { SettledTable } from './settled-table.ts';
 import { leftUnsaid, silenceStrength } from './silence.ts';
 import { newState, type State } from './state.ts';
 import { strengthOf } from './strength.ts';
@@ -256,9 +256,8 @@ function silenceTerm(
     const term = symptomTerm(symptom, [], false, hypotheses, states, banks, knowledge, 1);
     for (let single = 0; single < factor.length; single += 1) {
       let absent = term.backgroundAbsence * term.ownAbsence[single]!;
-      const { fault } = hypotheses.singles[single]!;
-      const at = rowOf(table, fault, table.faults, single, table.nobody) * mixtureDriverCount;
-      for (const [driver, weight] of term.drivers) absent *= 1 - weight * table.drivers[at + driver]!;
+      const at = single * mixtureDriverCount;
+      for (const [driver, weight] of term.drivers) absent *= 1 - weight * table.aloneDrivers[at + driver]!;
       factor[single]! *= (1 - told * (1 - absent)) / (1 - told * (1 - term.backgroundAbsence));
     }
   }

@@ -1,9 +1,9 @@
 // Honesty: how badly the best explanation fits, which findings clash, and whether a helper is asked in.
 import type { Conflict, Fit } from '../vocabulary/answer-document.ts';
 import type { CaseModel, World } from './case-model.ts';
-import { rowOf } from './settled-table.ts';
+import type { SettledTable } from './settled-table.ts';
 import { smoothStep } from './smooth-step.ts';
-import type { Term } from './terms.ts';
+import type { ReadingTerm, Term } from './terms.ts';
 
 /**
  * Part of a loss -log(likelihood / the most it could be) that is nothing out of the ordinary [nats]: a reading under the right
@@ -69,17 +69,28 @@ const handOverSurprise = 0.8;
 /** Loss of every term under the hypothesis, single or pair, that explains the case best. */
 function lossesOfBest(world: World): Array<{ term: Term; loss: number }> {
   const [first, second] = bestHypothesis(world);
-  const values = new Float64Array(world.terms.length);
-  const peaks = new Float64Array(world.terms.length);
-  world.evaluator.termLikelihoods(first, second, values, peaks);
   return world.terms.map((term, index) => {
-    const value = Math.max(1e-12, values[index]! ** (1 / term.strength));
-    if (term.kind === 'reading')
-      return { term, loss: Math.min(mostReadingLoss, Math.max(0, Math.log(peaks[index]! / value))) };
+    const value = Math.max(1e-12, world.evaluator.ofTerm(index, first, second) ** (1 / term.strength));
+    if (term.kind === 'reading') {
+      const peak = peakOf(world.table, term, first, second);
+      return { term, loss: Math.min(mostReadingLoss, Math.max(0, Math.log(peak / value))) };
+    }
     if (term.kind === 'factor') return { term, loss: 0 };
     const cap = 'code' in term.about ? mostCodeLoss : mostSymptomLoss;
     return { term, loss: Math.min(cap, -Math.log(value)) };
   });
+}
+
+/** The most that two singles could make of any figure in place of this one. */
+function peakOf(table: SettledTable, term: ReadingTerm, first: number, second: number): number {
+  if (term.limit !== null) return 1;
+  const columns = table.columns(term.alternatives.map((alternative) => alternative.observable));
+  return Math.max(
+    ...term.alternatives.map(({ weight }, index) => {
+      const { classes, spread } = columns[index]!;
+      return weight / (spread[classes.of[first]! * classes.count + classes.of[second]!]! * term.widen);
+    }),
+  );
 }
 
 /** The most probable single, or the most probable pair of singles where the likeliest pair of faults outweighs it. */
@@ -100,9 +111,7 @@ function bestHypothesis(world: World): readonly [number, number] {
   for (let a = start[first]!; a < start[first + 1]!; a += 1) {
     for (let b = start[second]!; b < start[second + 1]!; b += 1) {
       const mass =
-        singles[a]!.share *
-        singles[b]!.share *
-        world.evaluator.likelihood(a, b, rowOf(world.table, first, second, a, b));
+        singles[a]!.share * singles[b]!.share * Math.exp(world.evaluator.both(a, b) - world.evaluator.alone[best]!);
       if (mass > most) {
         most = mass;
         found = [a, b];

@@ -44,7 +44,7 @@ function bankOf(model: CaseModel, fault: number): number | null {
   for (const { weight, hypotheses, posterior } of model.worlds) {
     for (let single = hypotheses.start[fault]!; single < hypotheses.start[fault + 1]!; single += 1) {
       const place = hypotheses.singles[single]!.bank ?? 2;
-      mass[place]! += (weight * (posterior.bySingle[single]! + posterior.inPairs[single]!)) / posterior.total;
+      mass[place]! += weight * (posterior.bySingle[single]! + posterior.inPairs[single]!);
     }
   }
   const best = mass.indexOf(Math.max(...mass));

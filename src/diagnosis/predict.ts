@@ -8,7 +8,7 @@ import { smoothStep } from './smooth-step.ts';
 import type { State } from './state.ts';
 
 /** What can be predicted; `swing` is the distance between the extremes of a sensor's voltage. */
-const observables = [
+export const observableNames = [
   'trim',
   'short-trim',
   'front-lambda',
@@ -36,7 +36,7 @@ const observables = [
   'misfires',
   'compression',
 ] as const;
-export type ObservableName = (typeof observables)[number];
+export type ObservableName = (typeof observableNames)[number];
 
 /** One predicted quantity at one place. */
 export interface Observable {

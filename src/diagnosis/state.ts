@@ -1,5 +1,5 @@
-// The state of an engine with one or two faults: their effects composed, the control settled on each bank at each point. One
-// State object is reused for every hypothesis; posterior.ts fills it tens of thousands of times for one post.
+// The state of an engine with one, two or three faults: their effects composed, the control settled on each bank at each point. One
+// State object is reused for many hypotheses; settled-table.ts fills it thousands of times for one post.
 import { type Control, correction, meteredAir, seenBias, trueLambda } from './closed-loop.ts';
 import { type Effects, plus, plusLength, times, timesLength } from './effects.ts';
 import { cellCount, cellOf, pointCount } from './operating-points.ts';
@@ -25,7 +25,7 @@ export function newState(banks: number, airTaken: Float64Array): State {
     for (let point = 0; point < pointCount; point += 1) air[cellOf(bank, point)] = airTaken[point]! / banks;
   }
   return {
-    times: new Float64Array(timesLength),
+    times: new Float64Array(timesLength).fill(1),
     plus: new Float64Array(plusLength),
     trim: new Float64Array(cellCount),
     lambda: new Float64Array(cellCount).fill(1),
@@ -55,8 +55,8 @@ export function rowsOf(effects: readonly Effects[]): EffectRows {
   return rows;
 }
 
-/** Composes the effects of two rows: "and then this one as well". */
-export function compose(state: State, rows: EffectRows, first: number, second: number): void {
+/** Composes the effects of two rows: "and then this one as well"; a third where it is given. */
+export function compose(state: State, rows: EffectRows, first: number, second: number, third?: number): void {
   const factors = state.times;
   const sums = state.plus;
   const { times: factorRows, plus: sumRows } = rows;
@@ -66,6 +66,32 @@ export function compose(state: State, rows: EffectRows, first: number, second: n
   a = first * plusLength;
   b = second * plusLength;
   for (let index = 0; index < plusLength; index += 1) sums[index] = sumRows[a++]! + sumRows[b++]!;
+  state.gasReady.fill(0);
+  if (third === undefined) return;
+  for (let index = 0; index < timesLength; index += 1) factors[index]! *= factorRows[third * timesLength + index]!;
+  for (let index = 0; index < plusLength; index += 1) sums[index]! += sumRows[third * plusLength + index]!;
+}
+
+/** The same for two rows and the offsets given alone; everything else keeps what it holds, a healthy engine's in a new state. */
+export function composeInputs(
+  state: State,
+  rows: EffectRows,
+  first: number,
+  second: number,
+  timesAt: Int32Array,
+  plusAt: Int32Array,
+): void {
+  const factors = state.times;
+  const sums = state.plus;
+  const { times: factorRows, plus: sumRows } = rows;
+  for (let index = 0; index < timesAt.length; index += 1) {
+    const at = timesAt[index]!;
+    factors[at] = factorRows[first * timesLength + at]! * factorRows[second * timesLength + at]!;
+  }
+  for (let index = 0; index < plusAt.length; index += 1) {
+    const at = plusAt[index]!;
+    sums[at] = sumRows[first * plusLength + at]! + sumRows[second * plusLength + at]!;
+  }
   state.gasReady.fill(0);
 }
 

@@ -21,11 +21,8 @@ export function tabulateTerms(model: CaseModel): TermTable {
   const count = world.terms.length;
   const likelihood = new Float64Array(world.hypotheses.singles.length * count);
   for (let single = 0; single < world.hypotheses.singles.length; single += 1) {
-    world.evaluator.termLikelihoods(
-      single,
-      world.table.nobody,
-      likelihood.subarray(single * count, (single + 1) * count),
-    );
+    for (let term = 0; term < count; term += 1)
+      likelihood[single * count + term] = world.evaluator.ofTerm(term, single, world.table.nobody);
   }
   return { world, likelihood };
 }

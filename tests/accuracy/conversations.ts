@@ -3,6 +3,7 @@
 import { modelCase } from '../../src/diagnosis/case-model.ts';
 import { chooseQuestions } from '../../src/diagnosis/choose-questions.ts';
 import { compileFindings } from '../../src/diagnosis/compile-findings.ts';
+import { directLikelihood } from '../../src/diagnosis/direct-likelihood.ts';
 import { listCauses } from '../../src/diagnosis/list-causes.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';
 import { code, inlineTwoLitre, knowledge } from '../diagnosis/said.ts';
@@ -30,30 +31,11 @@ function codeShown(car: Car): (id: string) => number {
     const kept = known.get(id);
     if (kept !== undefined) return kept;
     const [term] = compileFindings([code(id)], world.hypotheses, world.table, empty.engine, knowledge);
-    let absent = 1;
-    if (term?.kind === 'yes-no') {
-      absent = term.backgroundAbsence * term.ownAbsence[car.single]!;
-      const row =
-        world.table.blockStart[
-          world.hypotheses.singles[car.single]!.fault * (world.table.faults + 1) + world.table.faults
-        ]!;
-      const at =
-        (row + car.single - world.table.start[world.hypotheses.singles[car.single]!.fault]!) *
-        (world.table.drivers.length / rowCount);
-      for (const [driver, weight] of term.drivers) absent *= 1 - weight * world.table.drivers[at + driver]!;
-    }
-    known.set(id, 1 - absent);
-    return 1 - absent;
+    const shown = term?.kind === 'yes-no' ? directLikelihood([term], world.table, [car.single])[0]! : 0;
+    known.set(id, shown);
+    return shown;
   };
 }
-const rowCount = (() => {
-  const { start, faults } = empty.worlds[0]!.table;
-  let rows = 0;
-  for (let a = 0; a < faults; a += 1) {
-    for (let b = a + 1; b <= faults; b += 1) rows += (start[a + 1]! - start[a]!) * (start[b + 1]! - start[b]!);
-  }
-  return rows;
-})();
 
 /** A fault by its prior, singles alone. */
 function drawFault(): number {

@@ -3,9 +3,8 @@
 // can be repeated.
 import type { CaseModel, World } from '../../src/diagnosis/case-model.ts';
 import { statesOf, symptomTerm } from '../../src/diagnosis/compile-findings.ts';
-import { newEvaluator } from '../../src/diagnosis/evaluator.ts';
+import { directLikelihood } from '../../src/diagnosis/direct-likelihood.ts';
 import { type Observable, observableOf, onScale, type Prediction, predict } from '../../src/diagnosis/predict.ts';
-import { rowOf } from '../../src/diagnosis/settled-table.ts';
 import type { Knowledge } from '../../src/knowledge/knowledge.ts';
 import type { QuestionEntry } from '../../src/knowledge/schema/question.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';
@@ -76,13 +75,7 @@ export function showsSymptom(car: Car, id: string, knowledge: Knowledge): number
   const { world } = car;
   const states = statesOf(world.hypotheses, car.banks);
   const term = symptomTerm(id, [''], true, world.hypotheses, states, car.banks, knowledge, 1);
-  const { table } = world;
-  const { fault } = world.hypotheses.singles[car.single]!;
-  return newEvaluator(table, [term]).likelihood(
-    car.single,
-    table.nobody,
-    rowOf(table, fault, table.faults, car.single, table.nobody),
-  );
+  return directLikelihood([term], world.table, [car.single])[0]!;
 }
 
 /** How an owner of this car opens: a few of its symptoms, its codes when they were read, sometimes idle corrections. */
