@@ -4,17 +4,20 @@ import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { secureHeaders } from 'hono/secure-headers';
 import { drawPicture } from './advice/pictures/picture.ts';
+import { makeBackground } from './background.ts';
 import { api } from './channels/api/api.ts';
-import type { Channel } from './channels/channel.ts';
+import type { Channel, Inbox } from './channels/channel.ts';
 import type { WebDeps } from './channels/web/web-deps.ts';
-import { type DeliveryDeps, deliverDue } from './delivery.ts';
+import { makeCourier } from './delivery.ts';
 import type { RenderPng } from './imaging/render-png.ts';
+import { admit, type ConversationPlace, type HandOn, makeInbox } from './inbox.ts';
 import type { BayDeps } from './review/bay-deps.ts';
 import { describeError } from './serving/log.ts';
 import { makeMetrics } from './serving/metrics.ts';
 import { isOurMistake, problemResponse } from './serving/problem-response.ts';
+import { makeRateLimits } from './serving/rate-limits.ts';
 import type { BayStore } from './store/bay-store.ts';
-import { submitPost, type TurnDeps, workWaiting } from './turn.ts';
+import { submitPost, type TurnDeps, workConversation, workWaiting } from './turn.ts';
 import type { Post } from './vocabulary/post.ts';
 import { Problem } from './vocabulary/problems.ts';
 import { programVersion } from './vocabulary/version.ts';
@@ -32,6 +35,16 @@ export interface AppDeps extends TurnDeps {
   readonly renderPng: RenderPng;
   /** True while the program is stopping: /readyz says so and no new traffic should come. */
   readonly isStopping: () => boolean;
+  /** Hands accepted posts on to what works them; left out, the app works them itself after the acknowledgement. */
+  readonly handOn?: HandOn;
+  /** Routes of chat platforms and forums, made with the program's inbox. */
+  readonly platforms?: (inbox: Inbox) => readonly PlatformRoutes[];
+}
+
+export interface PlatformRoutes {
+  /** Where they are mounted: `/slack`, ... */
+  readonly path: string;
+  readonly routes: Hono;
 }
 
 export interface App {
@@ -40,6 +53,10 @@ export interface App {
   readonly submit: (post: Post) => Promise<number>;
   /** Works what was left waiting and delivers what is due; the front doors call it every second or minute. */
   readonly sweep: () => Promise<void>;
+  /** Works one conversation's waiting posts and delivers what is due; the queue's consumer calls it. */
+  readonly work: (place: ConversationPlace) => Promise<void>;
+  /** Ends the work that runs after acknowledgements. */
+  readonly stop: () => Promise<void>;
 }
 
 /** Largest request body [bytes]. */
@@ -52,10 +69,14 @@ type Variables = { Variables: { requestId: string } };
 export function createApp(deps: AppDeps): App {
   const { store, knowledge, clock, log } = deps;
   const metrics = makeMetrics();
-  const delivery: DeliveryDeps = deps;
+  const courier = makeCourier(deps);
+  const background = makeBackground(deps, courier);
+  const guarded = { ...deps, limits: makeRateLimits() };
+  const inbox = makeInbox(guarded, deps.handOn ?? background);
 
   async function submit(post: Post): Promise<number> {
     const started = clock();
+    admit(guarded, post);
     const postId = await submitPost(deps, post);
     metrics.observeAnswer((clock() - started) / 1000);
     return postId;
@@ -135,6 +156,7 @@ export function createApp(deps: AppDeps): App {
   });
 
   const web: WebDeps = { store, knowledge, clock, submit, secureCookies: deps.secureCookies };
+  for (const platform of deps.platforms?.(inbox) ?? []) routes.route(platform.path, platform.routes);
   routes.route('/api', api({ store, submit, newId: deps.newId }));
   routes.route('/bay', deps.pages.bay({ ...web, store, answer: deps.answer }));
   routes.route('/', deps.pages.chat(web));
@@ -156,8 +178,13 @@ export function createApp(deps: AppDeps): App {
     submit,
     async sweep() {
       await workWaiting(deps, mostPostsASweep);
-      await deliverDue(delivery, mostMessagesASweep);
+      await courier.deliver(mostMessagesASweep);
     },
+    async work({ channel, conversation }) {
+      await workConversation(deps, channel, conversation, mostPostsASweep);
+      await courier.deliver(mostMessagesASweep);
+    },
+    stop: () => background.stop(),
   };
 }
 

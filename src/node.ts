@@ -95,6 +95,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       clearInterval(idle);
       clearTimeout(impatient);
       await sweep;
+      await app.stop();
       await store.close();
       log.info('stopped');
     },

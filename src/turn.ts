@@ -5,6 +5,7 @@ import type { Knowledge } from './knowledge/knowledge.ts';
 import { describeError, type Log } from './serving/log.ts';
 import type { Store, StoredPost } from './store/store.ts';
 import { type AnswerDocument, answerDocument } from './vocabulary/answer-document.ts';
+import type { Case } from './vocabulary/case.ts';
 import type { Post } from './vocabulary/post.ts';
 import { Problem } from './vocabulary/problems.ts';
 import { programVersion } from './vocabulary/version.ts';
@@ -41,9 +42,9 @@ const unreadDanger = 60;
 export async function submitPost(deps: TurnDeps, post: Post): Promise<number> {
   const { store, clock } = deps;
   const started = clock();
-  const { postId, claimed: ours } = await store.acceptPost(post, started, postLeaseMs);
+  const { postId, claimed } = await acceptPost(deps, post);
   if (postId === null) throw new Problem('conflict', 'This post was erased; send it under a new id.');
-  let next: StoredPost | null = ours ? { ...post, postId, receivedAt: started, state: 'waiting', attempts: 1 } : null;
+  let next = claimed;
   while (clock() - started < submitPatienceMs) {
     const claimed = next ?? (await store.claimNextPost(post.channel, post.conversation, clock(), postLeaseMs));
     next = null;
@@ -59,6 +60,34 @@ export async function submitPost(deps: TurnDeps, post: Post): Promise<number> {
   throw new Problem('unavailable', 'The post is stored but not answered yet; ask again with the same id in a moment.');
 }
 
+/**
+ * Stores a post durably, without working it.
+ *
+ * @param claims whether to take it at once when nothing of its conversation is before it
+ * @returns `claimed` is the post to hand to `workPost` when it is ours now
+ */
+export async function acceptPost(
+  { store, clock }: Pick<TurnDeps, 'store' | 'clock'>,
+  post: Post,
+  claims = true,
+): Promise<{ postId: number | null; fresh: boolean; claimed: StoredPost | null }> {
+  const now = clock();
+  const { postId, fresh, claimed } = await store.acceptPost(post, now, claims ? postLeaseMs : 0);
+  if (postId === null || !claimed) return { postId, fresh, claimed: null };
+  const { attachments, writtenAt, workspace: _, delivery: __, ...words } = post;
+  const stored: StoredPost = {
+    ...words,
+    postId,
+    receivedAt: now,
+    writtenAt: writtenAt ?? now,
+    revisedAt: 0,
+    attached: attachments?.length ?? 0,
+    state: 'waiting',
+    attempts: 1,
+  };
+  return { postId, fresh, claimed: stored };
+}
+
 /** Works posts that are waiting, a few at a time, until none is left or `most` are done. @returns how many were taken */
 export async function workWaiting(deps: TurnDeps, most: number): Promise<number> {
   let taken = 0;
@@ -71,31 +100,49 @@ export async function workWaiting(deps: TurnDeps, most: number): Promise<number>
   return taken;
 }
 
+/** Works one conversation's waiting posts, `most` of them at most. @returns how many were taken */
+export async function workConversation(
+  deps: TurnDeps,
+  channel: string,
+  conversation: string,
+  most: number,
+): Promise<number> {
+  let taken = 0;
+  while (taken < most) {
+    const post = await deps.store.claimNextPost(channel, conversation, deps.clock(), postLeaseMs);
+    if (!post) break;
+    await workPost(deps, post);
+    taken += 1;
+  }
+  return taken;
+}
+
 /**
  * Works one claimed post: answers it from the conversation's case and stores case, answer and reply together.
  *
  * @returns `retry` when it was given back for later, `gone` when someone else settled or erased it
  */
-export async function workPost(deps: TurnDeps, post: StoredPost): Promise<'answered' | 'failed' | 'retry' | 'gone'> {
+export async function workPost(deps: TurnDeps, claimed: StoredPost): Promise<'answered' | 'failed' | 'retry' | 'gone'> {
   const { store, knowledge, log } = deps;
   const started = deps.clock();
+  let post = claimed;
   try {
     // A post that took the whole program down with it comes back with its attempts counted, and is not tried for ever.
     if (post.attempts > mostAttempts) return await failPost(deps, post);
     for (let round = 0; round < 3; round += 1) {
-      const { state, version } = await store.loadCase(post.channel, post.conversation);
-      const { answer, next } = deps.answer({ id: documentId(post), text: post.text }, state, knowledge);
-      const document = answerDocument.parse(answer);
+      const { state, version, stale } = await store.loadTurn(post.postId);
+      const { document, next, before } = stale ? await answerAgain(deps, post) : await answerNext(deps, post, state);
       const danger = dangerOf(document, knowledge);
       const saved = await store.saveTurn({
         postId: post.postId,
+        revisedAt: post.revisedAt,
         state: 'answered',
         caseVersion: version,
         next,
         document,
         danger,
         helperWanted: document.fit.handOver.wanted || document.driving === 'stop',
-        message: replyTo(post, document, deps.newId()),
+        message: before === document.reply.text ? null : replyTo(post, document, deps.newId()),
         now: deps.clock(),
       });
       if (saved) {
@@ -104,14 +151,55 @@ export async function workPost(deps: TurnDeps, post: StoredPost): Promise<'answe
       }
       const stored = await store.readPost(post.postId);
       if (stored?.state !== 'waiting') return 'gone';
+      post = { ...stored, attempts: post.attempts };
     }
     throw new Problem('busy', 'the case kept moving');
   } catch (error) {
     log.error('post not answered', { postId: post.postId, attempt: post.attempts, ...describeError(error) });
     if (post.attempts >= mostAttempts) return failPost(deps, post);
-    await store.releasePost(post.postId, deps.clock() + retryDelayMs(post.attempts));
+    const now = deps.clock();
+    await store.releasePost(post.postId, now + retryDelayMs(post.attempts), now);
     return 'retry';
   }
+}
+
+interface Answered {
+  readonly document: AnswerDocument;
+  readonly next: Case;
+  /** The reply to an earlier version of the post; null when there was none. */
+  readonly before: string | null;
+}
+
+/** The ordinary turn: everything written before the post is in the case, and nothing else. */
+async function answerNext(deps: TurnDeps, post: StoredPost, state: Case | null): Promise<Answered> {
+  const { answer, next } = deps.answer(await documentOf(deps, post), state, deps.knowledge);
+  return { document: answerDocument.parse(answer), next, before: null };
+}
+
+/**
+ * The turn of a post that came late, was revised, or follows a withdrawn one: the conversation is read again from its beginning,
+ * in the order of writing. The answers that were given to others stand; the case is as if all had come in order.
+ */
+async function answerAgain(deps: TurnDeps, post: StoredPost): Promise<Answered> {
+  const { store, knowledge } = deps;
+  const earlier = await store.readAnswerOfPost(post.postId);
+  const others = await store.listAnsweredPosts(post.channel, post.conversation);
+  const isBefore = (other: StoredPost) =>
+    other.writtenAt < post.writtenAt || (other.writtenAt === post.writtenAt && other.postId < post.postId);
+  const history = [...others.filter(isBefore), post, ...others.filter((other) => !isBefore(other))];
+  let state: Case | null = null;
+  let document: AnswerDocument | null = null;
+  for (const one of history) {
+    const { answer, next }: ReturnType<typeof answerPost> = deps.answer(await documentOf(deps, one), state, knowledge);
+    state = next;
+    if (one === post) document = answerDocument.parse(answer);
+  }
+  return { document: document!, next: state!, before: earlier?.document.reply.text ?? null };
+}
+
+async function documentOf(deps: TurnDeps, post: StoredPost) {
+  const attachments = post.attached > 0 ? await deps.store.readAttachments(post.postId) : [];
+  return { id: documentId(post), text: post.text, attachments };
 }
 
 /** 1, 2, 4, 8 s after attempts 1 to 4. */
@@ -125,6 +213,7 @@ async function failPost(deps: TurnDeps, post: StoredPost): Promise<'failed' | 'g
   const document = failureDocument(post, deps.knowledge);
   const saved = await deps.store.saveTurn({
     postId: post.postId,
+    revisedAt: post.revisedAt,
     state: 'failed',
     caseVersion: version,
     next: null,

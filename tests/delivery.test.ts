@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { type Channel, fetchedChannel, type SendOutcome } from '../src/channels/channel.ts';
-import { deliverDue, longestRetryAfterMs, mostSendAttempts, retryDelayMs } from '../src/delivery.ts';
+import { failuresUntilDown, givenUpAfterMs, longestRetryAfterMs, makeCourier, retryDelayMs } from '../src/delivery.ts';
 import { makeLog } from '../src/serving/log.ts';
 import type { OutboxMessage, Store } from '../src/store/store.ts';
 import { submitPost } from '../src/turn.ts';
@@ -54,7 +54,7 @@ const forum = (answerWith: (message: OutboxMessage) => SendOutcome): Channel => 
 });
 
 const deliver = (channels: Channel[], random = 0.5) =>
-  deliverDue({ store, channels, clock: () => now, random: () => random, log: makeLog('silent') }, 100);
+  makeCourier({ store, channels, clock: () => now, random: () => random, log: makeLog('silent') }).deliver(100);
 
 describe('delivery', () => {
   it('sends what is due once, in the order of each conversation', async () => {
@@ -104,17 +104,121 @@ describe('delivery', () => {
     expect((await store.counts()).undeliverable).toBe(1);
   });
 
-  it(`gives up after ${mostSendAttempts} attempts, not after ${mostSendAttempts - 1}`, async () => {
+  it('gives up a message after a day, and not before', async () => {
     await dueMessage('x', '1');
     const failing = forum(() => ({ kind: 'unknown', because: 'reset' }));
     let attempts = 0;
-    while (attempts < mostSendAttempts - 1) {
-      attempts += await deliver([failing]);
-      now += 3_600_000;
-    }
+    for (const from = now; now < from + givenUpAfterMs; now += 3_600_000) attempts += await deliver([failing]);
+    expect(attempts).toBe(24);
     expect((await store.counts()).undeliverable).toBe(0);
     expect(await deliver([failing])).toBe(1);
     expect(await store.counts()).toMatchObject({ undeliverable: 1, due: 0 });
+    expect(await store.listMessages('undeliverable', 1)).toMatchObject([{ because: 'reset' }]);
+  });
+
+  it('looks for a message whose outcome is unknown before it sends it again', async () => {
+    await dueMessage('x', '1');
+    let calls = 0;
+    const arrived: Channel = {
+      ...forum(() => {
+        calls += 1;
+        return { kind: 'unknown', because: 'the connection broke' };
+      }),
+      find: async () => ({ kind: 'found', platformId: 'theirs' }),
+    };
+    await deliver([arrived]);
+    now += 3_600_000;
+    await deliver([arrived]);
+    expect([calls, (await store.counts()).due]).toEqual([1, 0]);
+  });
+
+  it('sends it again when the platform does not have it, and waits when the platform cannot say', async () => {
+    await dueMessage('x', '1');
+    let found: 'unsure' | 'absent' = 'unsure';
+    let calls = 0;
+    const lost: Channel = {
+      ...forum(() => {
+        calls += 1;
+        return calls === 1 ? { kind: 'unknown', because: 'the connection broke' } : { kind: 'sent' };
+      }),
+      find: async () => (found === 'absent' ? { kind: 'absent' } : { kind: 'unsure', because: '500' }),
+    };
+    for (const [after, state] of [
+      [1, 'unsure'],
+      [1, 'absent'],
+      [2, 'absent'],
+    ] as const) {
+      await deliver([lost]);
+      expect(calls).toBe(after);
+      now += 3_600_000;
+      found = state;
+    }
+    expect((await store.counts()).due).toBe(0);
+  });
+
+  it('does not hold up other conversations while one sending hangs', async () => {
+    await dueMessage('slow', '1');
+    let release = () => {};
+    const hanging = new Promise<void>((resolve) => {
+      release = resolve;
+    });
+    const channel: Channel = {
+      ...forum(() => ({ kind: 'sent' })),
+      send: async (message) => {
+        if (message.conversation === 'slow') await hanging;
+        sent.push(message);
+        return { kind: 'sent' };
+      },
+    };
+    const courier = makeCourier({
+      store,
+      channels: [channel],
+      clock: () => now,
+      random: () => 0.5,
+      log: makeLog('silent'),
+    });
+    const first = courier.deliver(100);
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    await dueMessage('quick', '1');
+    const second = courier.deliver(100);
+    for (let wait = 0; sent.length === 0 && wait < 100; wait += 1)
+      await new Promise((resolve) => setTimeout(resolve, 10));
+    expect(sent.map((message) => message.conversation)).toEqual(['quick']);
+    release();
+    await Promise.all([first, second]);
+    expect(sent.map((message) => message.conversation)).toEqual(['quick', 'slow']);
+  });
+
+  it('asks a channel that is down now and then only, and sends the rest once it is back', async () => {
+    for (let number = 0; number < 50; number += 1) await dueMessage(`c${number}`, '1');
+    let calls = 0;
+    let down = true;
+    const channel = forum(() => {
+      calls += 1;
+      return down ? { kind: 'retry', afterMs: null, because: '503' } : { kind: 'sent' };
+    });
+    const courier = makeCourier({
+      store,
+      channels: [channel],
+      clock: () => now,
+      random: () => 0.5,
+      log: makeLog('silent'),
+    });
+    // Ten minutes of outage, swept every second.
+    for (let second = 0; second < 600; second += 1) {
+      await courier.deliver(100);
+      now += 1000;
+    }
+    // The ten at once that found out, then one every 22 s or so.
+    expect(calls).toBeLessThanOrEqual(10 + failuresUntilDown + 600 / 20);
+    down = false;
+    let seconds = 0;
+    for (; (await store.counts()).due > 0 && seconds < 120; seconds += 1) {
+      await courier.deliver(100);
+      now += 1000;
+    }
+    expect(sent).toHaveLength(50);
+    expect(seconds).toBeLessThan(40);
   });
 
   it('takes a channel that throws for an unknown outcome and tries again', async () => {

@@ -9,19 +9,22 @@ const titles: Record<ProblemCode, string> = {
   'not-found': 'There is nothing here',
   conflict: 'This does not fit with what is stored',
   'too-large': 'The request is too large',
+  'wrong-type': 'This kind of content is not taken',
+  'wrong-shape': 'The content has the wrong shape',
   busy: 'Too much at once',
   internal: 'Something went wrong on our side',
   unavailable: 'Not possible just now',
 };
 
-/** Seconds after which trying again makes sense. */
-const retryAfterSeconds = 2;
+/** Seconds after which trying again makes sense, where nobody knows better. */
+const usualRetrySeconds = 2;
 
 /** An error as its status and body; what we do not know is `internal` and says nothing more. */
 export function problemResponse(error: unknown, requestId: string): Response {
   const { code, detail } = outside(error);
   const status = problemStatus[code];
   const retry = status === 503 || status === 429;
+  const retryAfter = (error instanceof Problem ? error.retryAfterSeconds : null) ?? usualRetrySeconds;
   return Response.json(
     { type: 'about:blank', title: titles[code], status, code, ...(detail === null ? {} : { detail }), requestId },
     {
@@ -29,7 +32,7 @@ export function problemResponse(error: unknown, requestId: string): Response {
       headers: {
         'Content-Type': 'application/problem+json',
         'Cache-Control': 'no-store',
-        ...(retry ? { 'Retry-After': String(retryAfterSeconds) } : {}),
+        ...(retry ? { 'Retry-After': String(retryAfter) } : {}),
       },
     },
   );

@@ -2,13 +2,20 @@
 // runs on both. It fits the poorer adapter: every change of state is one conditional statement or one batch.
 import type { AnswerDocument } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
-import type { Post } from '../vocabulary/post.ts';
+import type { Attachment, Post, PostRevision } from '../vocabulary/post.ts';
 
 /** Where a post stands: `waiting` for the program, `answered`, or `failed` after too many attempts. */
 export type PostState = 'waiting' | 'answered' | 'failed';
 
-export interface StoredPost extends Post {
+/** A post as stored; its attached logs are read by `readAttachments`. */
+export interface StoredPost extends Omit<Post, 'attachments' | 'writtenAt' | 'workspace' | 'delivery'> {
   readonly postId: number;
+  /** Its place in the conversation's order; never before an earlier arrival that carried no time of its own. */
+  readonly writtenAt: number;
+  /** Time of the version that stands; 0 for the first one. */
+  readonly revisedAt: number;
+  /** How many logs came with it. */
+  readonly attached: number;
   /** Milliseconds since 1970. */
   readonly receivedAt: number;
   readonly state: PostState;
@@ -73,12 +80,39 @@ export interface OutboxMessage {
   readonly attempts: number;
   /** Unique; a channel that can look messages up by a marker uses it when an outcome is unknown. */
   readonly marker: string;
+  /** What the channel said of the post's place when it handed the post in. */
+  readonly place: string | null;
+  /** An earlier attempt may have arrived: its outcome is unknown, or the program went down in the middle of it. */
+  readonly unsure: boolean;
+  /** The message that this one corrects or withdraws, by the platform's id (null when it is not known) and by our marker. */
+  readonly replaces: { readonly platformId: string | null; readonly marker: string } | null;
+  /** Why it was postponed or given up last; our words. */
+  readonly because: string | null;
 }
 
 export type DueMessage = Pick<
   OutboxMessage,
   'channel' | 'conversation' | 'postId' | 'kind' | 'text' | 'markdown' | 'marker'
 >;
+
+export interface PostChange<Outcome extends string> {
+  readonly outcome: Outcome;
+  /** The conversation that has work now; null when there is none. */
+  readonly conversation: string | null;
+}
+
+export type ChannelChoice = { readonly only: string } | { readonly except: readonly string[] };
+
+export interface PostponedMessage {
+  /** Null for the undeliverable list. */
+  readonly retryAt: number | null;
+  readonly now: number;
+  /** It may have arrived all the same. */
+  readonly unsure: boolean;
+  /** The platform named the time. */
+  readonly asked: boolean;
+  readonly because: string;
+}
 
 /** One entry of a conversation as its owner sees it, oldest first. */
 export type ConversationEntry =
@@ -140,34 +174,65 @@ export interface Store {
    * is false and `postId` is the first copy's, or null when that one was erased since.
    *
    * @param leaseMs how long the claim holds; 0 claims nothing
-   * @throws Problem `unavailable` when it could not be stored, `too-large` when it is over what a row can hold
+   * @throws Problem `unavailable` when it could not be stored, `too-large` when it is over what a row can hold, `conflict` when
+   *   its delivery's id came with another body before
    */
   acceptPost(
     post: Post,
     now: number,
     leaseMs: number,
   ): Promise<{ fresh: boolean; postId: number | null; claimed: boolean }>;
+  /** Stores a writer's later version of a post, which then waits again. */
+  revisePost(revision: PostRevision, now: number): Promise<PostChange<'revised' | 'unchanged' | 'unknown'>>;
+  /**
+   * Erases one post, its answer, and the case, which the next turn makes anew from the posts that are left. Messages about it
+   * that were not tried yet go too; one that was gets a withdrawal. A tombstone stays, also when the post is unknown.
+   */
+  withdrawPost(
+    channel: string,
+    eventId: string,
+    marker: string,
+    now: number,
+  ): Promise<PostChange<'withdrawn' | 'unknown'>>;
   readPost(postId: number): Promise<StoredPost | null>;
+  readAttachments(postId: number): Promise<Attachment[]>;
+  /** The answered posts of a conversation in the order of their writing, 500 at most. */
+  listAnsweredPosts(channel: string, conversation: string): Promise<StoredPost[]>;
+  /** Whether a webhook's delivery was taken in before, with the same body or with another one. */
+  findDelivery(channel: string, id: string, bodyHash: string): Promise<'new' | 'same' | 'other-body'>;
+  /** Remembers a delivery that brought something else than a post. */
+  rememberDelivery(channel: string, id: string, bodyHash: string, now: number): Promise<void>;
+  /** Forgets deliveries older than `before`. */
+  forgetDeliveries(before: number): Promise<void>;
   /** Posts in one state, oldest first, for the admin command; texts are opened. */
   listPosts(state: PostState, limit: number): Promise<StoredPost[]>;
   /**
-   * Takes up to `limit` waiting posts, oldest first, and only the first waiting one of each conversation; each is leased until
-   * `now + leaseMs` and its attempts rise by one.
+   * Takes up to `limit` waiting posts, oldest first, and only the first waiting one of each conversation (as written); each is
+   * leased until `now + leaseMs` and its attempts rise by one. A lease taken at a time that lies over a minute ahead of `now` is
+   * void: the clock was set back.
    */
   claimWaitingPosts(now: number, leaseMs: number, limit: number): Promise<StoredPost[]>;
   /** The same for one conversation: its first waiting post, or null when there is none or someone has it. */
   claimNextPost(channel: string, conversation: string, now: number, leaseMs: number): Promise<StoredPost | null>;
   /** Gives a claimed post back after a failure, not to be taken before `retryAt`. */
-  releasePost(postId: number, retryAt: number): Promise<void>;
+  releasePost(postId: number, retryAt: number, now: number): Promise<void>;
 
   /** The conversation's case and its version; version 0 and null when there is none yet. */
   loadCase(channel: string, conversation: string): Promise<{ state: Case | null; version: number }>;
   /**
-   * Stores a turn in one batch: next case, answer, reply in the outbox, post settled.
-   * @returns null when the case's version has moved or the post was settled or erased meanwhile; nothing is changed then
+   * The same for one post's turn. `stale` says that the case does not hold exactly what was written before that post: a later
+   * one was answered already, this one was answered in an earlier version, or a post was withdrawn.
+   */
+  loadTurn(postId: number): Promise<{ state: Case | null; version: number; stale: boolean }>;
+  /**
+   * Stores a turn in one batch: next case, answer, reply in the outbox, post settled. When the post was answered before in an
+   * earlier version, the answer takes the place of that one, and the message is a correction unless the reply never went out.
+   * @returns null when the case's version has moved, the post was revised, settled or erased meanwhile; nothing is changed then
    */
   saveTurn(turn: {
     readonly postId: number;
+    /** The version of the post that was read. */
+    readonly revisedAt: number;
     /** `failed` when the program could not answer: the document says so and a helper is wanted. */
     readonly state: 'answered' | 'failed';
     readonly caseVersion: number;
@@ -177,15 +242,25 @@ export interface Store {
     /** 0..100. */
     readonly danger: number;
     readonly helperWanted: boolean;
-    readonly message: DueMessage;
+    /** Null when there is nothing new to say. */
+    readonly message: DueMessage | null;
     readonly now: number;
   }): Promise<{ answerId: number } | null>;
 
-  /** Due messages, oldest first and only the first of each conversation; leased until `now + leaseMs`, attempts rise by one. */
-  claimDueMessages(now: number, leaseMs: number, limit: number): Promise<OutboxMessage[]>;
-  markSent(messageId: number, now: number): Promise<void>;
-  /** Puts a message back with a later time; null puts it on the undeliverable list instead. */
-  postponeMessage(messageId: number, retryAt: number | null): Promise<void>;
+  /**
+   * Due messages, oldest first and only the first of each conversation; leased until `now + leaseMs`, attempts rise by one.
+   * Leases from a clock that was set back are void, as for posts.
+   *
+   * @param from one channel, or all but some; all when left out
+   */
+  claimDueMessages(now: number, leaseMs: number, limit: number, from?: ChannelChoice): Promise<OutboxMessage[]>;
+  markSent(messageId: number, now: number, platformId?: string | null): Promise<void>;
+  /** Puts a message back with a later time, or on the undeliverable list. */
+  postponeMessage(messageId: number, postponed: PostponedMessage): Promise<void>;
+  /** Makes postponed messages of a channel due now, but for those whose time the platform named. @returns how many */
+  hastenMessages(channel: string, now: number): Promise<number>;
+  /** Takes a message from the undeliverable list back into the outbox. */
+  redeliverMessage(messageId: number, now: number): Promise<boolean>;
   listMessages(state: OutboxMessage['state'], limit: number): Promise<OutboxMessage[]>;
 
   /** What the owner sees of a conversation: its last `limit` posts and messages (undeliverable ones excepted), oldest first. */

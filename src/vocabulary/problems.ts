@@ -7,6 +7,8 @@ export const problemStatus = {
   'not-found': 404,
   conflict: 409,
   'too-large': 413,
+  'wrong-type': 415,
+  'wrong-shape': 422,
   busy: 429,
   internal: 500,
   unavailable: 503,
@@ -16,9 +18,12 @@ export type ProblemCode = keyof typeof problemStatus;
 /** Thrown where the outside refused or was refused; the front door turns it into problem+json (RFC 9457). */
 export class Problem extends Error {
   readonly code: ProblemCode;
-  constructor(code: ProblemCode, says: string, options?: ErrorOptions) {
+  /** Seconds after which trying again makes sense, where that is known. */
+  readonly retryAfterSeconds: number | null;
+  constructor(code: ProblemCode, says: string, options: ErrorOptions & { readonly retryAfterSeconds?: number } = {}) {
     super(says, options);
     this.name = 'Problem';
     this.code = code;
+    this.retryAfterSeconds = options.retryAfterSeconds ?? null;
   }
 }

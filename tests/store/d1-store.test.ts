@@ -9,6 +9,7 @@ import { openVault } from '../../src/store/vault.ts';
 import { submitPost } from '../../src/turn.ts';
 import { anAnswer, smallKnowledge } from '../an-answer.ts';
 import { baySuite } from './bay-suite.ts';
+import { changesSuite } from './changes-suite.ts';
 import { channelRecordsSuite } from './channel-records-suite.ts';
 import { migrateD1 } from './migrate-d1.ts';
 import { storeSuite } from './store-suite.ts';
@@ -24,6 +25,8 @@ const tables = [
   'sessions',
   'tombstones',
   'channel_records',
+  'attachments',
+  'deliveries',
 ];
 
 let runtime: Miniflare;
@@ -56,6 +59,7 @@ const openForSuite = async () => {
 };
 
 storeSuite('D1', openForSuite);
+changesSuite('D1', openForSuite);
 channelRecordsSuite('D1', openForSuite);
 baySuite('D1', openForSuite);
 

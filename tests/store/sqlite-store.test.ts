@@ -9,6 +9,7 @@ import { migrate, readMigrations } from '../../src/store/sqlite/migrate.ts';
 import { openSqlite } from '../../src/store/sqlite/sqlite-connection.ts';
 import { openVault } from '../../src/store/vault.ts';
 import { baySuite } from './bay-suite.ts';
+import { changesSuite } from './changes-suite.ts';
 import { channelRecordsSuite } from './channel-records-suite.ts';
 import { storeSuite } from './store-suite.ts';
 
@@ -44,6 +45,7 @@ const openForSuite = async () => {
 
 storeSuite('SQLite', openForSuite);
 baySuite('SQLite', openForSuite);
+changesSuite('SQLite', openForSuite);
 channelRecordsSuite('SQLite', openForSuite);
 
 const post = { eventId: 'e', channel: 'web', conversation: 'c', author: 'a', text: 'rough idle', callerId: null };

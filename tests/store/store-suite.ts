@@ -47,6 +47,8 @@ export function messageFor(post: Post, postId: number, parts: Partial<DueMessage
   };
 }
 
+const later = { now: 100, unsure: false, asked: false, because: 'test' };
+
 const caseAfter = (posts: number): Case => ({ ...emptyCase, posts });
 
 /** Takes a post in, claims it and settles it. */
@@ -63,6 +65,7 @@ export async function answered(
   const saved = await store.saveTurn({
     postId,
     state: 'answered',
+    revisedAt: 0,
     caseVersion: version,
     next: caseAfter((state?.posts ?? 0) + 1),
     document,
@@ -104,6 +107,9 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
           expect(await store.readPost(postId!)).toEqual({
             ...post,
             postId,
+            writtenAt: 1000,
+            revisedAt: 0,
+            attached: 0,
             receivedAt: 1000,
             state: 'waiting',
             attempts: 0,
@@ -199,7 +205,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         await store.acceptPost(first, 1, 0);
         await store.acceptPost(newPost({ conversation: 'slow' }), 1, 0);
         const claimed = await store.claimNextPost('web', 'slow', 10, lease);
-        await store.releasePost(claimed!.postId, 500);
+        await store.releasePost(claimed!.postId, 500, 100);
         expect(await store.claimNextPost('web', 'slow', 499, lease)).toBeNull();
         expect((await store.claimNextPost('web', 'slow', 500, lease))?.text).toBe(first.text);
       }),
@@ -248,6 +254,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         const turn = {
           postId: postId!,
           state: 'answered' as const,
+          revisedAt: 0,
           next: caseAfter(9),
           document,
           danger: 1,
@@ -273,6 +280,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
             store.saveTurn({
               postId: postId!,
               state: 'answered',
+              revisedAt: 0,
               caseVersion: 0,
               next: caseAfter(posts),
               document,
@@ -298,6 +306,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         await store.saveTurn({
           postId: postId!,
           state: 'failed',
+          revisedAt: 0,
           caseVersion: 1,
           next: null,
           document,
@@ -327,6 +336,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
           store.saveTurn({
             postId: postId!,
             state: 'answered',
+            revisedAt: 0,
             caseVersion: 0,
             next: caseAfter(1),
             document: huge,
@@ -368,12 +378,12 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         await answered(store, newPost({ conversation: 'z' }), 1);
         await answered(store, newPost({ conversation: 'z' }), 2);
         const [message] = await store.claimDueMessages(10, lease, 10);
-        await store.postponeMessage(message!.messageId, 400);
+        await store.postponeMessage(message!.messageId, { ...later, retryAt: 400 });
         expect(await store.claimDueMessages(399, lease, 10)).toEqual([]);
         expect((await store.claimDueMessages(400, lease, 10)).map((due) => due.messageId)).toEqual([
           message!.messageId,
         ]);
-        await store.postponeMessage(message!.messageId, null);
+        await store.postponeMessage(message!.messageId, { ...later, retryAt: null });
         expect((await store.listMessages('undeliverable', 5)).map((lost) => lost.messageId)).toEqual([
           message!.messageId,
         ]);
@@ -622,6 +632,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         const saved = await store.saveTurn({
           postId: postId!,
           state: 'answered',
+          revisedAt: 0,
           caseVersion: 0,
           next: caseAfter(1),
           document,
@@ -653,6 +664,7 @@ export function storeSuite(name: string, open: () => Promise<StoreUnderTest>): v
         const saved = await store.saveTurn({
           postId: postId!,
           state: 'answered',
+          revisedAt: 0,
           caseVersion: (await store.loadCase('web', 'shared thread')).version,
           next: caseAfter(1),
           document,

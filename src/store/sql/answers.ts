@@ -6,7 +6,7 @@ import type { AnswerSummary, Store, StoredAnswer } from '../store.ts';
 import { seal, unseal } from '../vault.ts';
 import { inAuditedBatch } from './audit.ts';
 import { keyReader, ownKey, readKey, type StoreContext } from './body-keys.ts';
-import { postPlace } from './inbox.ts';
+import { postPlace } from './posts.ts';
 import { compile, query } from './tables.ts';
 import { documentPlace, excerptPlace, insertMessage } from './turns.ts';
 

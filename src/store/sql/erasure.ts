@@ -6,7 +6,7 @@ import type { Store } from '../store.ts';
 import { auditName, inAuditedBatch } from './audit.ts';
 import { ownKey, type StoreContext } from './body-keys.ts';
 import type { SqlStatement } from './connection.ts';
-import { eventHash, personOf } from './inbox.ts';
+import { eventHash, personOf } from './posts.ts';
 import { compile, query } from './tables.ts';
 
 const eventRow = z.object({ channel: z.string(), event_id: z.string() });
@@ -61,6 +61,8 @@ export function erasure(context: StoreContext): Pick<Store, 'eraseConversation' 
           ),
           ...(await tombstones(rows, now)),
           ...sharedRows(channel, conversation),
+          compile(sql`DELETE FROM attachments WHERE post_id IN
+                (SELECT post_id FROM posts WHERE channel = ${channel} AND conversation = ${conversation})`),
           compile(
             query
               .deleteFrom('posts')
@@ -105,7 +107,11 @@ export function erasure(context: StoreContext): Pick<Store, 'eraseConversation' 
       );
       const statements = await tombstones(rows, now);
       statements.push(compile(query.deleteFrom('body_keys').where('person', '=', person)));
-      statements.push(compile(query.deleteFrom('posts').where('channel', '=', channel).where('person', '=', person)));
+      statements.push(
+        compile(sql`DELETE FROM attachments WHERE post_id IN
+              (SELECT post_id FROM posts WHERE channel = ${channel} AND person = ${person})`),
+        compile(query.deleteFrom('posts').where('channel', '=', channel).where('person', '=', person)),
+      );
       for (const conversation of conversations) {
         statements.push(...sharedRows(channel, conversation));
         // Where others wrote too, the conversation goes on, under a new key.

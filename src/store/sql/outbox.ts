@@ -4,7 +4,8 @@ import { z } from 'zod';
 import type { ConversationEntry, OutboxMessage, Store } from '../store.ts';
 import { unseal } from '../vault.ts';
 import { keyReader, ownKey, type StoreContext } from './body-keys.ts';
-import { postPlace } from './inbox.ts';
+import { isFree } from './leases.ts';
+import { postBody, postPlace } from './posts.ts';
 import { compile, query } from './tables.ts';
 import { messagePlace } from './turns.ts';
 
@@ -19,6 +20,9 @@ const messageRow = z.object({
   state: z.enum(['due', 'sent', 'undeliverable']),
   attempts: z.number(),
   marker: z.string(),
+  unsure: z.number(),
+  platform_id: z.string().nullable(),
+  because: z.string().nullable(),
 });
 const messageColumns = [
   'message_id',
@@ -31,8 +35,28 @@ const messageColumns = [
   'state',
   'attempts',
   'marker',
+  'unsure',
+  'platform_id',
+  'because',
 ] as const;
-const messageBody = z.object({ text: z.string(), markdown: z.string() });
+const messageBody = z.object({
+  text: z.string(),
+  markdown: z.string(),
+  /** Kept here once the post that it was about is gone. */
+  place: z.string().nullable().optional(),
+  replaces: z.object({ platformId: z.string().nullable(), marker: z.string() }).optional(),
+});
+const aboutRow = z.object({
+  post_id: z.number(),
+  event_id: z.string(),
+  conversation: z.string(),
+  channel: z.string(),
+  person: z.string(),
+  body: z.string(),
+  /** Of the last reply or correction that was tried. */
+  marker: z.string().nullable(),
+  platform_id: z.string().nullable(),
+});
 
 const postRow = z.object({
   post_id: z.number(),
@@ -43,7 +67,16 @@ const postRow = z.object({
   state: z.enum(['waiting', 'answered', 'failed']),
 });
 
-type Outbox = Pick<Store, 'claimDueMessages' | 'markSent' | 'postponeMessage' | 'listMessages' | 'readConversation'>;
+type Outbox = Pick<
+  Store,
+  | 'claimDueMessages'
+  | 'markSent'
+  | 'postponeMessage'
+  | 'hastenMessages'
+  | 'redeliverMessage'
+  | 'listMessages'
+  | 'readConversation'
+>;
 
 export function outbox(context: StoreContext): Outbox {
   const { connection } = context;
@@ -54,8 +87,14 @@ export function outbox(context: StoreContext): Outbox {
     for (const row of z.array(messageRow).parse(rows)) {
       const key = await keyOf({ channel: row.channel, conversation: row.conversation, person: ownKey });
       if (!key) continue;
+      const body = messageBody.parse(JSON.parse(await unseal(key, row.body, messagePlace(row.marker))));
       messages.push({
-        ...messageBody.parse(JSON.parse(await unseal(key, row.body, messagePlace(row.marker)))),
+        text: body.text,
+        markdown: body.markdown,
+        place: body.place ?? null,
+        replaces: body.replaces ?? null,
+        unsure: row.unsure === 1,
+        because: row.because,
         messageId: row.message_id,
         channel: row.channel,
         conversation: row.conversation,
@@ -71,12 +110,20 @@ export function outbox(context: StoreContext): Outbox {
   }
 
   return {
-    async claimDueMessages(now, leaseMs, limit) {
+    async claimDueMessages(now, leaseMs, limit, from) {
+      const which =
+        from === undefined
+          ? sql`TRUE`
+          : 'only' in from
+            ? sql`channel = ${from.only}`
+            : sql`channel NOT IN (${sql.join(from.except)})`;
       const { rows } = await connection.run(
-        compile(sql`UPDATE messages SET lease_until = ${now + leaseMs}, attempts = attempts + 1
+        // A message that was in flight when its lease ran out may have arrived.
+        compile(sql`UPDATE messages SET lease_until = ${now + leaseMs}, lease_from = ${now}, attempts = attempts + 1,
+                unsure = MAX(unsure, in_flight), in_flight = 1
               WHERE message_id IN (
                 SELECT message_id FROM messages AS first
-                WHERE state = 'due' AND lease_until <= ${now}
+                WHERE state = 'due' AND ${isFree(now)} AND ${which}
                   AND NOT EXISTS (
                     SELECT 1 FROM messages AS earlier
                     WHERE earlier.state = 'due' AND earlier.channel = first.channel
@@ -86,31 +133,66 @@ export function outbox(context: StoreContext): Outbox {
               )
               RETURNING ${sql.join(messageColumns.map((column) => sql.ref(column)))}`),
       );
-      return openMessages(rows);
+      const messages = await openMessages(rows);
+      return withPosts(context, messages);
     },
 
-    async markSent(messageId, now) {
+    async markSent(messageId, now, platformId = null) {
       await connection.run(
         compile(
           query
             .updateTable('messages')
-            .set({ state: 'sent', sent_at: now })
+            .set({ state: 'sent', sent_at: now, in_flight: 0, platform_id: platformId })
             .where('message_id', '=', messageId)
             .where('state', '=', 'due'),
         ),
       );
     },
 
-    async postponeMessage(messageId, retryAt) {
+    async postponeMessage(messageId, { retryAt, now, unsure, asked, because }) {
+      const later = {
+        in_flight: 0,
+        unsure: unsure ? 1 : 0,
+        retry_asked: asked ? 1 : 0,
+        because: because.slice(0, 200),
+      };
       await connection.run(
         compile(
           query
             .updateTable('messages')
-            .set(retryAt === null ? { state: 'undeliverable' } : { lease_until: retryAt })
+            .set(
+              retryAt === null
+                ? { ...later, state: 'undeliverable' }
+                : { ...later, lease_until: retryAt, lease_from: now },
+            )
             .where('message_id', '=', messageId)
             .where('state', '=', 'due'),
         ),
       );
+    },
+
+    async hastenMessages(channel, now) {
+      const { rows } = await connection.run(
+        compile(sql`UPDATE messages SET lease_until = ${now}
+              WHERE channel = ${channel} AND state = 'due' AND in_flight = 0 AND retry_asked = 0 AND lease_until > ${now}
+              RETURNING message_id`),
+      );
+      return rows.length;
+    },
+
+    async redeliverMessage(messageId, now) {
+      const { rows } = await connection.run(
+        compile(
+          query
+            .updateTable('messages')
+            // Its time counts from now on, or it would be given up again at once.
+            .set({ state: 'due', attempts: 0, lease_until: 0, lease_from: now, created_at: now })
+            .where('message_id', '=', messageId)
+            .where('state', '=', 'undeliverable')
+            .returning('message_id'),
+        ),
+      );
+      return rows.length === 1;
     },
 
     async listMessages(state, limit) {
@@ -173,4 +255,37 @@ export function outbox(context: StoreContext): Outbox {
       return entries.slice(-limit);
     },
   };
+}
+
+/** Adds what the channel said of the posts' places, and which message a correction or withdrawal takes the place of. */
+async function withPosts(context: StoreContext, messages: OutboxMessage[]): Promise<OutboxMessage[]> {
+  const ids = [...new Set(messages.flatMap((message) => (message.postId === null ? [] : [message.postId])))];
+  if (ids.length === 0) return messages;
+  const { rows } = await context.connection.run(
+    compile(sql`SELECT posts.post_id, event_id, posts.conversation, posts.channel, person, posts.body,
+          told.marker, told.platform_id
+        FROM posts LEFT JOIN messages AS told ON told.message_id = (
+          SELECT message_id FROM messages AS earlier
+          WHERE earlier.post_id = posts.post_id AND earlier.kind IN ('reply', 'correction') AND earlier.state = 'sent'
+          ORDER BY earlier.platform_id IS NULL, message_id DESC LIMIT 1
+        )
+        WHERE posts.post_id IN (${sql.join(ids)})`),
+  );
+  const keyOf = keyReader(context);
+  const about = new Map<number, { place: string | null; replaces: OutboxMessage['replaces'] }>();
+  for (const row of z.array(aboutRow).parse(rows)) {
+    const key = await keyOf(row);
+    if (!key) continue;
+    const opened = await unseal(key, row.body, postPlace(row.channel, row.conversation, row.event_id));
+    about.set(row.post_id, {
+      place: postBody.parse(JSON.parse(opened)).place ?? null,
+      replaces: row.marker === null ? null : { platformId: row.platform_id, marker: row.marker },
+    });
+  }
+  return messages.map((message) => {
+    const found = message.postId === null ? undefined : about.get(message.postId);
+    if (!found) return message;
+    const replaces = message.kind === 'correction' || message.kind === 'withdrawal' ? found.replaces : null;
+    return { ...message, place: message.place ?? found.place, replaces: message.replaces ?? replaces };
+  });
 }

@@ -5,10 +5,13 @@ import { Problem } from '../../vocabulary/problems.ts';
 import type { BayStore } from '../bay-store.ts';
 import { seal, unseal, type Vault } from '../vault.ts';
 import { answers } from './answers.ts';
+import { attachments } from './attachments.ts';
 import { audit } from './audit.ts';
 import type { StoreContext } from './body-keys.ts';
+import { changes } from './changes.ts';
 import { channelRecords } from './channel-records.ts';
 import type { SqlConnection } from './connection.ts';
+import { deliveries } from './deliveries.ts';
 import { erasure } from './erasure.ts';
 import { inbox } from './inbox.ts';
 import { outbox } from './outbox.ts';
@@ -35,6 +38,9 @@ export async function openSqlStore(connection: SqlConnection, vault: Vault): Pro
   await checkMasterKey(context);
   return {
     ...inbox(context),
+    ...attachments(context),
+    ...changes(context),
+    ...deliveries(context),
     ...turns(context),
     ...outbox(context),
     ...answers(context),

@@ -22,13 +22,19 @@ export interface Tables {
     conversation: string;
     /** Pseudonym of the writer. */
     person: string;
-    /** Sealed JSON {author, text, callerId}. */
+    /** Sealed JSON, see inbox.ts. */
     body: string;
     received_at: number;
+    /** Place in the conversation's order [ms since 1970]. */
+    written_at: Generated<number>;
+    /** Time of the version that stands; 0 for the first. */
+    revised_at: Generated<number>;
     state: Generated<PostState>;
     attempts: Generated<number>;
     /** Not to be taken before this time: a lease, or a delay after a failure [ms since 1970]. */
     lease_until: Generated<number>;
+    /** When that was decided; ahead of the clock when that was set back since. */
+    lease_from: Generated<number>;
     /** Token of the turn that settled it; the other statements of the batch look for it. */
     turn: string | null;
   };
@@ -69,9 +75,20 @@ export interface Tables {
     state: Generated<OutboxMessage['state']>;
     attempts: Generated<number>;
     lease_until: Generated<number>;
+    lease_from: Generated<number>;
+    /** 1 while a sending runs, or ran when the program went down. */
+    in_flight: Generated<number>;
+    /** 1 when an earlier attempt may have arrived. */
+    unsure: Generated<number>;
+    /** 1 when the platform named the time of the next attempt. */
+    retry_asked: Generated<number>;
     sent_at: number | null;
     marker: string;
+    platform_id: string | null;
+    because: string | null;
   };
+  attachments: { post_id: number; number: number; piece: number; body: string };
+  deliveries: { delivery_hash: string; body_hash: string; seen_at: number };
   channel_records: {
     channel: string;
     kind: string;
