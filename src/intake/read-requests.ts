@@ -71,7 +71,7 @@ export function readRequests(input: ReaderInput, knowledge: Knowledge): ReaderRe
     const isQuestion = asks(words, begin, end, match.first);
     if (topic !== null) {
       const isHeard = isQuestion || topic.heard === 'always' || (topic.heard === 'alone' && input.taken.length === 0);
-      if (isHeard && (match.length >= 2 || asksForMeaning(words, begin, end)))
+      if (isHeard && (match.length >= 2 || topic.heard === 'always' || asksForMeaning(words, begin, end)))
         asked.push({ about: 'how-to', item: topic.id, first: match.first, last: match.last });
       continue;
     }
