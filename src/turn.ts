@@ -266,6 +266,7 @@ function failureDocument(post: StoredPost, knowledge: Knowledge): AnswerDocument
     where: [],
     fit: { surprise: 1, clash: [], handOver: { wanted: true, because: 'the program could not read the post' } },
     explanations: [],
+    pictures: [],
     cautions: [],
     driving: 'limit',
     drivingBecause: 'nobody has read the post yet',

@@ -9,6 +9,7 @@ import type { Advice } from './advice.ts';
 import { adviseDriving } from './advise-driving.ts';
 import { viewCase } from './case-view.ts';
 import { chooseCautions } from './choose-cautions.ts';
+import { choosePictures } from './choose-pictures.ts';
 import { explain } from './explain.ts';
 import { locate } from './locate.ts';
 
@@ -31,10 +32,28 @@ export function advise(
   const view = viewCase(input.current, input.diagnosis, input.derived, knowledge);
   const driving = adviseDriving(view, knowledge);
   if (input.reading.offTopic && input.current.findings.length === 0) {
-    return { where: [], explanations: [], cautions: [], driving: driving.advice, drivingBecause: driving.because };
+    return {
+      where: [],
+      explanations: [],
+      pictures: [],
+      cautions: [],
+      driving: driving.advice,
+      drivingBecause: driving.because,
+    };
   }
+  const where = locate(view, knowledge);
   return {
-    where: locate(view, knowledge),
+    where,
+    pictures: choosePictures(
+      {
+        where,
+        derived: input.derived,
+        causes: input.diagnosis.causes,
+        findings: input.current.findings,
+        post: input.current.posts - 1,
+      },
+      knowledge,
+    ),
     explanations: explain(view, knowledge),
     cautions: chooseCautions(view, input.diagnosis, input.current, driving, knowledge),
     driving: driving.advice,

@@ -2,7 +2,7 @@
 import type { EngineFamily } from '../knowledge/schema/engine-family.ts';
 import type { Where } from '../vocabulary/answer-document.ts';
 import type { BankOneSide, EngineMatch } from './match-engine.ts';
-import { bayOf } from './pictures/bay-spec.ts';
+import { bayOfEngine } from './pictures/bay-of-engine.ts';
 import { picturePath } from './pictures/picture.ts';
 
 /** Below this the owner is told how to prove it before buying a part. */
@@ -41,7 +41,7 @@ export function describeSensor(
   withProof = true,
 ): Where {
   const { text, certainty } = sayBankAndSensor(bank, sensor, engine, withProof ? ` ${proof}` : '');
-  const bay = certainty === 'ask' ? null : bayOf(engine, bank, sensor);
+  const bay = bayOfEngine(engine, bank, sensor);
   const picture = bay ? picturePath({ kind: 'bay', bay }) : null;
   return { item, text: tidy(text), certainty, picture, source: engine.source };
 }

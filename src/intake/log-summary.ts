@@ -2,6 +2,7 @@
 // cruise and load. read-log.ts feeds it; nothing of a row is kept.
 import { type Condition, type Quantity, quantities } from '../vocabulary/quantities.ts';
 import type { LogColumn } from './log-columns.ts';
+import { SignalTrace, type Trace } from './signal-trace.ts';
 
 interface Sum {
   count: number;
@@ -26,6 +27,8 @@ export interface Summary {
   readonly high: number;
   /** Null without a time column or below twenty seconds. */
   readonly switchesPerSecond: number | null;
+  /** A stretch of an oxygen sensor's signal; null for other columns and for short ones. */
+  readonly trace: Trace | null;
 }
 
 /** Fewest rows of a condition that make a mean worth giving (judgement). */
@@ -40,6 +43,7 @@ export class LogSummary {
   readonly #columns: readonly LogColumn[];
   readonly #sums = new Map<string, Sum>();
   readonly #switching = new Map<string, Switching>();
+  readonly #traces = new Map<string, SignalTrace>();
   readonly #index: (quantity: Quantity) => number;
   #lastTime = Number.NaN;
   #lastWhen: Condition | null | 'none' = 'none';
@@ -54,7 +58,8 @@ export class LogSummary {
   add(values: readonly number[], time: number): void {
     const when = this.#conditionOf(values);
     const step = time - this.#lastTime;
-    const isUnbroken = when === this.#lastWhen && step >= 0 && step < 5;
+    const followsOn = when === this.#lastWhen;
+    const isUnbroken = followsOn && step >= 0 && step < 5;
     if (Number.isFinite(time)) this.#hasTime = true;
     this.#lastTime = time;
     this.#lastWhen = when;
@@ -78,7 +83,12 @@ export class LogSummary {
       sum.low = Math.min(sum.low, value);
       sum.high = Math.max(sum.high, value);
       this.#sums.set(key, sum);
-      if (column.quantity === 'sensor-voltage') this.#countSwitch(key, value, isUnbroken ? step : Number.NaN);
+      if (column.quantity === 'sensor-voltage') {
+        this.#countSwitch(key, value, isUnbroken ? step : Number.NaN);
+        const trace = this.#traces.get(key) ?? new SignalTrace();
+        trace.add(value, time, isUnbroken || (!Number.isFinite(time) && followsOn));
+        this.#traces.set(key, trace);
+      }
     }
   }
 
@@ -101,6 +111,7 @@ export class LogSummary {
           high: sum.high,
           switchesPerSecond:
             this.#hasTime && switching && switching.seconds >= 20 ? switching.crossings / switching.seconds : null,
+          trace: this.#traces.get(`${index} ${when}`)?.result() ?? null,
         });
       }
     }

@@ -74,6 +74,14 @@ function toFindings(summary: Summary, base: () => Base): ReadingFinding[] {
       range: isSignal && summary.low !== summary.high ? [round(summary.low), round(summary.high)] : null,
       unitAssumed: column.unitAssumed,
       original: { value: `mean of ${summary.rows} rows`, unit: quantities[quantity].unit },
+      ...(summary.trace
+        ? {
+            trace: {
+              seconds: summary.trace.seconds === null ? null : Number(summary.trace.seconds.toFixed(1)),
+              values: summary.trace.values.map((value) => Number(value.toFixed(3))),
+            },
+          }
+        : {}),
     },
   ];
   if (isSignal && summary.switchesPerSecond !== null) {

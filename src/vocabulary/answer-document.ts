@@ -98,6 +98,15 @@ export const where = z.object({
   source: z.string(),
 });
 
+/** A picture of something that a person would rather look at than read. The answer is complete without it. */
+export const picture = z.object({
+  about: z.enum(['place', 'trims', 'signal', 'ranking']),
+  /** Address on this server, of the SVG; the same with `.png` at its end is a PNG. Never changes its content. */
+  address: z.string().max(600),
+  /** What it shows, in words for those who cannot see it. */
+  alt: text,
+});
+
 export const fit = z.object({
   /** 0: the best explanation fits as well as one usually does; 1: nothing explains the readings. */
   surprise: probability,
@@ -126,6 +135,8 @@ export const answerDocument = z.object({
   drivingBecause: text,
   reply: z.object({ text: z.string().max(1800), markdown: z.string().max(6000) }),
   model: z.object({ knowledge: z.string(), version: z.string() }),
+  /** Most useful first, four at most. */
+  pictures: z.array(picture).max(4).default([]),
   /** What could not be taken in: text beyond the limit, another language, nothing to read. */
   notes: z.array(
     z.object({ kind: z.enum(['truncated', 'empty', 'unreadable', 'other-language', 'no-car']), says: text }),
@@ -141,6 +152,7 @@ export type Together = z.infer<typeof together>;
 export type Question = z.infer<typeof question>;
 export type PlanStep = z.infer<typeof planStep>;
 export type Where = z.infer<typeof where>;
+export type Picture = z.infer<typeof picture>;
 export type Fit = z.infer<typeof fit>;
 export type Caution = z.infer<typeof caution>;
 export type Explanation = z.infer<typeof explanation>;

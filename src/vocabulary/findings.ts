@@ -35,6 +35,8 @@ export const codeFinding = z.object({
   /** True when the meaning is set by the open standard. */
   standard: z.boolean(),
   status: z.enum(['stored', 'pending', 'permanent', 'history']).nullable(),
+  /** True when the writer gave the standard's definition and not its number. */
+  inWords: z.boolean().optional(),
 });
 
 export const codeListFinding = z.object({
@@ -58,6 +60,10 @@ export const readingFinding = z.object({
   limit: z.enum(['at-least', 'at-most']).nullable(),
   unitAssumed: z.boolean(),
   original: z.object({ value: z.string().max(80), unit: z.string().max(40) }),
+  /** A stretch of the signal that the reading sums up, from a log: evenly spaced samples in the quantity's own unit, for a picture. */
+  trace: z
+    .object({ seconds: z.number().positive().nullable(), values: z.array(z.number()).min(2).max(120) })
+    .optional(),
 });
 
 export const symptomFinding = z.object({ ...shared, kind: z.literal('symptom'), symptom: knowledgeId, when });

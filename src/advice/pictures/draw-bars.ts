@@ -1,9 +1,11 @@
-// Bars for readings that a person would rather look at than read: total trims by condition and bank, and the ranking.
-import { fill, ink, line, paper, picture, round, strong, text } from './svg.ts';
+// Bars for readings that a person would rather look at than read: total trims by condition and bank, and the ranking. picture.ts
+// calls it.
+import { capital, fill, ink, line, paper, picture, round, strong, text } from './svg.ts';
 
 export interface TrimBar {
-  readonly condition: string;
-  readonly bank: number;
+  /** In words ("idle"); null when the writer did not say. */
+  readonly condition: string | null;
+  readonly bank: number | null;
   /** Total trim [%]. */
   readonly percent: number;
 }
@@ -13,39 +15,50 @@ const trimEnd = 40;
 /** Within this a warm engine is usually healthy [%]. Common practice. */
 const healthyTrim = 10;
 
+/** Fuel added is a full bar to the right, fuel taken away a hollow one to the left: told apart without colour. */
 export function drawTrims(bars: readonly TrimBar[]): string {
-  const width = 400;
-  const rowHeight = 34;
-  const height = 74 + bars.length * rowHeight;
-  const zero = 240;
-  const scale = 120 / trimEnd;
-  const says = bars.map((bar) => `${bar.condition} bank ${bar.bank} ${signed(bar.percent)} %`).join(', ');
-  return picture(width, height, `Total fuel trim: ${says}. Shaded: within ${healthyTrim} % either way.`, [
-    text(16, 24, 'Total fuel trim, %', { anchor: 'start', bold: true, size: 15 }),
-    `<rect x="${zero - healthyTrim * scale}" y="40" width="${2 * healthyTrim * scale}" height="${bars.length * rowHeight}" fill="${fill}"/>`,
-    `<path d="M${zero} 36V${44 + bars.length * rowHeight}" stroke="${ink}" stroke-width="1.5"/>`,
-    ...bars.flatMap((bar, index) => {
-      const y = 40 + index * rowHeight;
-      const end = zero + Math.max(-trimEnd, Math.min(trimEnd, bar.percent)) * scale;
-      const plus = bar.percent >= 0;
-      return [
-        text(16, y + 22, `${bar.condition}, bank ${bar.bank}`, { anchor: 'start' }),
-        `<rect x="${round(Math.min(zero, end))}" y="${y + 7}" width="${round(Math.max(1, Math.abs(end - zero)))}" height="20" fill="${plus ? strong : 'none'}" stroke="${strong}" stroke-width="2"/>`,
-        plus
-          ? text(end > 350 ? end - 5 : end + 5, y + 22, signed(bar.percent), {
-              anchor: end > 350 ? 'end' : 'start',
-              bold: true,
-              colour: end > 350 ? paper : ink,
-            })
-          : text(end - 5 < 150 ? end + 6 : end - 5, y + 22, signed(bar.percent), {
-              anchor: end - 5 < 150 ? 'start' : 'end',
-              bold: true,
-            }),
-      ];
-    }),
-    text(zero - 66, height - 12, 'takes fuel away', { size: 11 }),
-    text(zero + 66, height - 12, 'adds fuel', { size: 11 }),
+  const rowHeight = 36;
+  const top = 66;
+  const bottom = top + bars.length * rowHeight;
+  const zero = 256;
+  const scale = 108 / trimEnd;
+  return picture(400, bottom + 50, describeTrims(bars), [
+    text(16, 28, 'Total fuel trim, %', { anchor: 'start', bold: true, size: 16 }),
+    text(zero - 58, 54, '◂ takes fuel away', { size: 12 }),
+    text(zero + 62, 54, 'adds fuel ▸', { size: 12 }),
+    `<rect x="${round(zero - healthyTrim * scale)}" y="${top}" width="${2 * healthyTrim * scale}" height="${bottom - top}" fill="${fill}"/>`,
+    `<path d="M${zero} ${top - 4}V${bottom + 4}" stroke="${ink}" stroke-width="1.5"/>`,
+    ...bars.flatMap((bar, index) => drawTrim(bar, top + index * rowHeight, zero, scale)),
+    `<rect x="16" y="${bottom + 18}" width="16" height="16" fill="${fill}" stroke="${line}"/>`,
+    text(40, bottom + 31, 'usual on a healthy warm engine: within 10', { anchor: 'start', size: 13 }),
   ]);
+}
+
+function drawTrim(bar: TrimBar, y: number, zero: number, scale: number): string[] {
+  const end = zero + Math.max(-trimEnd, Math.min(trimEnd, bar.percent)) * scale;
+  const isPlus = bar.percent >= 0;
+  const inside = isPlus ? end > 340 : end < 180;
+  const outward = isPlus === inside ? -1 : 1;
+  return [
+    text(16, y + 23, capital(trimName(bar)), { anchor: 'start', size: 14 }),
+    `<rect x="${round(Math.min(zero, end))}" y="${y + 8}" width="${round(Math.max(1, Math.abs(end - zero)))}" height="20" fill="${isPlus ? strong : paper}" stroke="${strong}" stroke-width="2"/>`,
+    text(end + outward * 6, y + 23, signed(bar.percent), {
+      anchor: outward < 0 ? 'end' : 'start',
+      bold: true,
+      colour: inside && isPlus ? paper : ink,
+    }),
+  ];
+}
+
+/** The picture in words. */
+export function describeTrims(bars: readonly TrimBar[]): string {
+  const says = bars.map((bar) => `${trimName(bar)} ${signed(bar.percent)} %`).join('; ');
+  return `Total fuel trim as bars: ${says}. Within ${healthyTrim} % either way is usual on a healthy warm engine.`;
+}
+
+function trimName(bar: TrimBar): string {
+  const bank = bar.bank === null ? null : `bank ${bar.bank}`;
+  return [bar.condition, bank].filter((word) => word !== null).join(', ') || 'as given';
 }
 
 export interface RankedBar {
@@ -55,27 +68,34 @@ export interface RankedBar {
 }
 
 export function drawRanking(bars: readonly RankedBar[]): string {
-  const rowHeight = 44;
-  const height = 44 + bars.length * rowHeight;
-  const whole = 330;
-  const says = bars.map((bar) => `${bar.name} ${percent(bar)} %`).join(', ');
-  return picture(400, height, `How likely each cause is: ${says}.`, [
-    text(16, 24, 'How likely each cause is', { anchor: 'start', bold: true, size: 15 }),
+  const rowHeight = 48;
+  const whole = 316;
+  return picture(400, 48 + bars.length * rowHeight, describeRanking(bars), [
+    text(16, 28, 'How likely each cause is', { anchor: 'start', bold: true, size: 16 }),
     ...bars.flatMap((bar, index) => {
-      const y = 36 + index * rowHeight;
+      const y = 40 + index * rowHeight;
       return [
-        text(16, y + 16, bar.name.length > 46 ? `${bar.name.slice(0, 45)}…` : bar.name, { anchor: 'start' }),
-        `<rect x="16" y="${y + 22}" width="${whole}" height="12" fill="none" stroke="${line}"/>`,
-        `<rect x="16" y="${y + 22}" width="${round(whole * bar.probability)}" height="12" fill="${strong}"/>`,
-        text(388, y + 33, `${percent(bar)} %`, { anchor: 'end', bold: true }),
+        text(16, y + 16, capital(bar.name.length > 48 ? `${bar.name.slice(0, 47)}…` : bar.name), {
+          anchor: 'start',
+          size: 14,
+        }),
+        `<rect x="16" y="${y + 24}" width="${whole}" height="14" fill="${paper}" stroke="${line}"/>`,
+        `<rect x="16" y="${y + 24}" width="${round(whole * bar.probability)}" height="14" fill="${strong}"/>`,
+        text(386, y + 37, `${percent(bar)} %`, { anchor: 'end', bold: true, size: 15 }),
       ];
     }),
   ]);
 }
 
+/** The picture in words. */
+export function describeRanking(bars: readonly RankedBar[]): string {
+  return `How likely each cause is, as bars: ${bars.map((bar) => `${bar.name} ${percent(bar)} %`).join('; ')}.`;
+}
+
 /** Rounded to 5, as the reply says it. */
-function percent(bar: RankedBar): number {
-  return Math.round(bar.probability * 20) * 5;
+function percent(bar: RankedBar): string {
+  if (bar.probability < 0.05) return 'under 5';
+  return bar.probability > 0.95 ? 'over 95' : String(Math.round(bar.probability * 20) * 5);
 }
 
 function signed(value: number): string {

@@ -1,27 +1,21 @@
 // Pictures by address. The address holds what to draw and a short hash of the drawing: nothing is stored, every runtime draws the
-// same, and a changed drawing gets a new address, so that it may be cached for ever. locate.ts, the pages and the route call this.
-import type { BaySpec } from './bay-spec.ts';
-import { nameBay, readBay } from './bay-spec.ts';
-import { drawRanking, drawTrims, type TrimBar } from './draw-bars.ts';
+// same, and a changed drawing gets a new address, so that it may be cached for ever. The advice, the pages and the route call this.
+import type { Condition } from '../../vocabulary/quantities.ts';
+import { describeRanking, describeTrims, drawRanking, drawTrims, type RankedBar, type TrimBar } from './draw-bars.ts';
 import { describeBay, drawBay } from './draw-bay.ts';
+import { describeSignal, drawSignal, type Signal } from './draw-signal.ts';
+import { longestName, mostBars, nameSpec, type PictureSpec, readSpec } from './picture-names.ts';
 
-export type PictureSpec =
-  | { readonly kind: 'bay'; readonly bay: BaySpec }
-  | { readonly kind: 'trims'; readonly bars: readonly TrimBar[] }
-  /** Fault ids with probabilities, likeliest first. */
-  | {
-      readonly kind: 'ranking';
-      readonly bars: ReadonlyArray<{ readonly fault: string; readonly probability: number }>;
-    };
-
-const mostBars = 6;
-const addressPattern = /^([a-z0-9.\-_]{1,150})\.([0-9a-f]{8})\.(?:svg|png)$/;
+const addressPattern = /^([a-z0-9.\-_]{1,300})\.([0-9a-f]{8})\.(?:svg|png)$/;
 /** What makes a PNG of a drawing: another font or renderer gives other bytes, so it gets another address. */
 const drawnWith = 'Inter 500, resvg 2.6.2, 800 pixels';
 
-/** The address of a picture: `/pictures/<what>.<hash>.svg`, at most 200 characters. */
-export function picturePath(spec: PictureSpec, nameOfFault: (id: string) => string = (id) => id): string {
-  return `/pictures/${nameSpec(spec)}.${hashOf(drawSpec(spec, nameOfFault))}.svg`;
+type NameOfFault = (id: string) => string;
+
+/** The address of a picture: `/pictures/<what>.<hash>.svg`, at most 330 characters; a bay's stays below 200. */
+export function picturePath(spec: PictureSpec, nameOfFault: NameOfFault = (id) => id): string {
+  const fitted = fitName(spec);
+  return `/pictures/${nameSpec(fitted)}.${hashOf(drawSpec(fitted, nameOfFault))}.svg`;
 }
 
 /**
@@ -31,7 +25,7 @@ export function picturePath(spec: PictureSpec, nameOfFault: (id: string) => stri
  * @param nameOfFault plain name of a fault id
  * @returns SVG text; null when the address is not one that this version writes
  */
-export function drawPicture(file: string, nameOfFault: (id: string) => string = (id) => id): string | null {
+export function drawPicture(file: string, nameOfFault: NameOfFault = (id) => id): string | null {
   const found = addressPattern.exec(file);
   const spec = found ? readSpec(found[1]!) : null;
   if (!found || !spec) return null;
@@ -44,64 +38,57 @@ export function pngPath(path: string): string {
   return path.replace(/\.svg$/, '.png');
 }
 
-/** The words for those who cannot see it. */
-export function pictureWords(file: string): string | null {
-  const found = addressPattern.exec(file);
-  const spec = found ? readSpec(found[1]!) : null;
-  if (!spec) return null;
-  return spec.kind === 'bay'
-    ? describeBay(spec.bay)
-    : spec.kind === 'trims'
-      ? 'Total fuel trims as bars.'
-      : 'How likely each cause is, as bars.';
+/** The picture in words, for those who cannot see it. */
+export function describePicture(spec: PictureSpec, nameOfFault: NameOfFault = (id) => id): string {
+  switch (spec.kind) {
+    case 'bay':
+      return describeBay(spec.bay);
+    case 'trims':
+      return describeTrims(trimBars(spec));
+    case 'signal':
+      return describeSignal(signalOf(spec));
+    case 'ranking':
+      return describeRanking(rankedBars(spec, nameOfFault));
+  }
 }
 
-function drawSpec(spec: PictureSpec, nameOfFault: (id: string) => string): string {
-  if (spec.kind === 'bay') return drawBay(spec.bay);
-  if (spec.kind === 'trims') return drawTrims(spec.bars.slice(0, mostBars));
-  return drawRanking(
-    spec.bars.slice(0, mostBars).map((bar) => ({ name: nameOfFault(bar.fault), probability: bar.probability })),
-  );
+function drawSpec(spec: PictureSpec, nameOfFault: NameOfFault): string {
+  switch (spec.kind) {
+    case 'bay':
+      return drawBay(spec.bay);
+    case 'trims':
+      return drawTrims(trimBars(spec));
+    case 'signal':
+      return drawSignal(signalOf(spec));
+    case 'ranking':
+      return drawRanking(rankedBars(spec, nameOfFault));
+  }
 }
 
-const conditions = ['idle', '2500rpm', 'cruise', 'load', 'any'] as const;
-
-function nameSpec(spec: PictureSpec): string {
-  if (spec.kind === 'bay') return nameBay(spec.bay);
-  if (spec.kind === 'trims') {
-    const bars = spec.bars
-      .slice(0, mostBars)
-      .map((bar) => `${bar.condition}_${bar.bank}_${Math.round(Math.max(-150, Math.min(150, bar.percent)) * 10)}`);
-    return ['trims', ...bars].join('.');
-  }
-  const bars: string[] = [];
-  for (const bar of spec.bars.slice(0, mostBars)) {
-    const next = `${bar.fault}_${Math.round(bar.probability * 100)}`;
-    if (['ranking', ...bars, next].join('.').length <= 150) bars.push(next);
-  }
-  return ['ranking', ...bars].join('.');
+function trimBars(spec: PictureSpec & { kind: 'trims' }): TrimBar[] {
+  return spec.bars.slice(0, mostBars).map((bar) => ({ ...bar, condition: inWords(bar.condition) }));
 }
 
-function readSpec(name: string): PictureSpec | null {
-  const bay = readBay(name);
-  if (bay) return { kind: 'bay', bay };
-  const [kind, ...parts] = name.split('.');
-  if (parts.length === 0 || parts.length > mostBars) return null;
-  if (kind === 'trims') {
-    const bars = parts.map((part): TrimBar | null => {
-      const found = /^([a-z0-9]{3,8})_([1-4])_(-?\d{1,4})$/.exec(part);
-      const condition = conditions.find((word) => word === found?.[1]);
-      return found && condition ? { condition, bank: Number(found[2]), percent: Number(found[3]) / 10 } : null;
-    });
-    return bars.every((bar) => bar !== null) ? { kind, bars } : null;
-  }
-  if (kind !== 'ranking') return null;
-  const bars = parts.map((part) => {
-    const found = /^([a-z0-9-]{3,60})_(\d{1,3})$/.exec(part);
-    const percent = Number(found?.[2]);
-    return found && percent <= 100 ? { fault: found[1]!, probability: percent / 100 } : null;
-  });
-  return bars.every((bar) => bar !== null) ? { kind, bars } : null;
+function signalOf(spec: PictureSpec & { kind: 'signal' }): Signal {
+  return { ...spec, condition: inWords(spec.condition) };
+}
+
+function rankedBars(spec: PictureSpec & { kind: 'ranking' }, nameOfFault: NameOfFault): RankedBar[] {
+  return spec.bars
+    .slice(0, mostBars)
+    .map((bar) => ({ name: nameOfFault(bar.fault), probability: Math.round(bar.probability * 100) / 100 }));
+}
+
+/** What is drawn must be what the name tells: values rounded as the name writes them, causes only as many as it holds. */
+function fitName(spec: PictureSpec): PictureSpec {
+  let bars = spec.kind === 'ranking' ? spec.bars.slice(0, mostBars) : [];
+  while (spec.kind === 'ranking' && nameSpec({ ...spec, bars }).length >= longestName) bars = bars.slice(0, -1);
+  return readSpec(nameSpec(spec.kind === 'ranking' ? { ...spec, bars } : spec)) ?? spec;
+}
+
+function inWords(condition: Condition | null): string | null {
+  if (condition === null) return null;
+  return condition === '2500rpm' ? '2,500 rpm' : condition.replaceAll('-', ' ');
 }
 
 /** FNV-1a, 32 bits, over UTF-16 units: not a secret, only a mark that changes with the drawing. */

@@ -1,22 +1,26 @@
-// Finds the place for the marked sensor's name where it hides least of the picture. draw-bay.ts calls it.
-import { bayHeight, bayWidth, layOut, type Point } from './bay-geometry.ts';
-import type { BaySpec } from './bay-spec.ts';
+// Finds the place for a marked sensor's name where it hides least of the picture. draw-bay.ts calls it.
+import { type BayGeometry, bay, catalystHalf, type Point } from './bay-parts.ts';
 
-export const labelWidth = 58;
-export const labelHeight = 24;
+export const labelWidth = 62;
+export const labelHeight = 26;
 
 type Box = readonly [left: number, top: number, right: number, bottom: number];
 
-/** Upper left corner of the label: right of the sensor, left, above or below, whichever covers least. */
-export function placeLabel(spec: BaySpec, sensor: Point): Point {
+/** Upper left corner of the label: right of the sensor, left, above or below, or at a corner, whichever covers least. */
+export function placeLabel(drawn: BayGeometry, sensor: Point): Point {
   const { x, y } = sensor;
+  const [besideRight, besideLeft] = [x + 20, x - 20 - labelWidth];
   const places: readonly Point[] = [
-    { x: x + 19, y: y - labelHeight / 2 },
-    { x: x - 19 - labelWidth, y: y - labelHeight / 2 },
-    { x: x - labelWidth / 2, y: y - 19 - labelHeight },
-    { x: x - labelWidth / 2, y: y + 19 },
+    { x: besideRight, y: y - labelHeight / 2 },
+    { x: besideLeft, y: y - labelHeight / 2 },
+    { x: x - labelWidth / 2, y: y - 20 - labelHeight },
+    { x: x - labelWidth / 2, y: y + 20 },
+    { x: x + 12, y: y - 14 - labelHeight },
+    { x: x + 12, y: y + 14 },
+    { x: x - 12 - labelWidth, y: y - 14 - labelHeight },
+    { x: x - 12 - labelWidth, y: y + 14 },
   ];
-  const things = thingsIn(spec);
+  const things = thingsIn(drawn);
   return places
     .map((place) => ({ place, hidden: hiddenBy(place, things) }))
     .reduce((best, one) => (one.hidden < best.hidden ? one : best)).place;
@@ -24,7 +28,7 @@ export function placeLabel(spec: BaySpec, sensor: Point): Point {
 
 function hiddenBy(place: Point, things: readonly Box[]): number {
   const label: Box = [place.x, place.y, place.x + labelWidth, place.y + labelHeight];
-  const outside = place.x < 6 || place.x + labelWidth > bayWidth - 6 || place.y < 34 || label[3] > bayHeight - 38;
+  const outside = label[0] < 6 || label[2] > bay.width - 6 || label[1] < bay.top - 4 || label[3] > bay.bottom + 6;
   return things.reduce((sum, thing) => sum + shared(label, thing), outside ? 1e6 : 0);
 }
 
@@ -35,30 +39,32 @@ function shared(a: Box, b: Box): number {
 }
 
 /** Everything that should stay visible, as boxes. */
-function thingsIn(spec: BaySpec): Box[] {
-  const { banks, block, pulleys } = layOut(spec);
+function thingsIn({ banks, block, pulleys }: BayGeometry): Box[] {
   const around = (point: Point, halfWidth: number, halfHeight: number): Box => [
     point.x - halfWidth,
     point.y - halfHeight,
     point.x + halfWidth,
     point.y + halfHeight,
   ];
+  const { long, wide } = catalystHalf;
   return [
     [block[0], block[1], block[0] + block[2], block[1] + block[3]],
-    ...(pulleys ? [around(pulleys, 34, 10)] : []),
+    ...(pulleys ? [around(pulleys, 30, 10)] : []),
     ...banks.flatMap((bank): Box[] => [
-      ...(banks.length > 1 ? [around(bank.name, 28, 10)] : []),
-      bank.catalystAcross ? around(bank.catalyst, 23, 12) : around(bank.catalyst, 12, 23),
-      ...bank.sensors.map((sensor) => around(sensor, 8, 8)),
-      ...bank.exhaust.slice(1).map((point, index): Box => {
-        const from = bank.exhaust[index]!;
-        return [
-          Math.min(from.x, point.x) - 5,
-          Math.min(from.y, point.y) - 5,
-          Math.max(from.x, point.x) + 5,
-          Math.max(from.y, point.y) + 5,
-        ];
-      }),
+      ...(banks.length > 1 ? [around(bank.name, 30, 10)] : []),
+      ...bank.catalysts.map((at) => (at.across ? around(at, long, wide) : around(at, wide, long))),
+      ...bank.sensors.flatMap((sensor) => (sensor ? [around(sensor, 10, 10)] : [])),
+      ...bank.runs.flatMap((run) =>
+        run.slice(1).map((point, index): Box => {
+          const from = run[index]!;
+          return [
+            Math.min(from.x, point.x) - 5,
+            Math.min(from.y, point.y) - 5,
+            Math.max(from.x, point.x) + 5,
+            Math.max(from.y, point.y) + 5,
+          ];
+        }),
+      ),
     ]),
   ];
 }

@@ -30,6 +30,14 @@ export const engineFamilies = defineKind({
     cylinderOneEnd: z.enum(['pulley', 'gearbox', 'unknown']).default('unknown'),
     /** Side of the engine bay where the exhaust leaves (engines of one bank). */
     exhaustSide: z.enum(['firewall', 'radiator', 'right', 'left', 'unknown']).default('unknown'),
+    /** Where the first catalyst sits: in the floor, close to or in the manifold, or a small one there and the main one in the floor. */
+    catalyst: z.enum(['under-floor', 'close', 'pre', 'unknown']).default('unknown'),
+    /** Two banks: a pipe each, joined ahead of the catalyst (one rear sensor), or joined ahead of the only front sensor. */
+    pipes: z.enum(['separate', 'y-pipe', 'crossover', 'unknown']).default('unknown'),
+    /** End of the car where the engine is. */
+    engineAt: z.enum(['front', 'rear']).default('front'),
+    /** Side of the car to which the pulleys of an engine across it point. */
+    pulleys: z.enum(['right', 'left']).default('right'),
     /** Fewest and most oxygen sensors it was fitted with. */
     sensors: z
       .tuple([z.number().int().min(0).max(8), z.number().int().min(0).max(8)])

@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type BayGeometry, bayHeight, bayWidth, layOut } from '../../../src/advice/pictures/bay-geometry.ts';
-import { type BaySpec, nameBay, readBay } from '../../../src/advice/pictures/bay-spec.ts';
-import { drawPicture, picturePath, pictureWords } from '../../../src/advice/pictures/picture.ts';
-import { labelHeight, labelWidth, placeLabel } from '../../../src/advice/pictures/place-label.ts';
-import { advised, engine, knowledge, request } from '../build.ts';
+import type { BaySpec } from '../../../src/advice/pictures/bay-spec.ts';
+import { describePicture, drawPicture, picturePath } from '../../../src/advice/pictures/picture.ts';
+import { type PictureSpec, readPath } from '../../../src/advice/pictures/picture-names.ts';
+import { advised, code, derived, diagnosis, engine, knowledge, reading, request } from '../build.ts';
 
 const bay: BaySpec = {
   layout: 'v',
@@ -14,116 +13,34 @@ const bay: BaySpec = {
   exhaust: 'unknown',
   one: 'unknown',
   numbering: 'odd',
+  catalyst: 'under-floor',
+  pipes: 'separate',
+  engineAt: 'front',
+  sure: 'memory',
   bank: 1,
   sensor: 2,
 };
-const middleOf = (points: ReadonlyArray<{ x: number; y: number }>, axis: 'x' | 'y') =>
-  points.reduce((sum, point) => sum + point[axis], 0) / points.length;
-const bankOf = (drawn: BayGeometry, bank: number) => drawn.banks.find((item) => item.bank === bank)!;
+const signal: PictureSpec = {
+  kind: 'signal',
+  bank: 1,
+  sensor: 1,
+  condition: 'idle',
+  seconds: 24,
+  volts: Array.from({ length: 120 }, (_, index) => 0.45 + 0.4 * Math.sin(index / 4)),
+};
+const ranking: PictureSpec = {
+  kind: 'ranking',
+  bars: [
+    { fault: 'vacuum-leak', probability: 0.46 },
+    { fault: 'pcv-valve-stuck', probability: 0.2 },
+  ],
+};
 
-const anyBay = fc
-  .record({
-    layout: fc.constantFrom('inline', 'v', 'flat', 'rotary'),
-    cylinders: fc.constantFrom(2, 4, 6, 8, 10, 12),
-    mounting: fc.constantFrom('transverse', 'longitudinal'),
-    bankOne: fc.constantFrom('only', 'firewall', 'radiator', 'right', 'left', 'front-cylinders'),
-    exhaust: fc.constantFrom('firewall', 'radiator', 'right', 'left', 'unknown'),
-    one: fc.constantFrom('right', 'left', 'unknown'),
-    numbering: fc.constantFrom('odd', 'row', 'none'),
-    bank: fc.constantFrom(1, 2),
-    sensor: fc.constantFrom(1, 2, null),
-  } as const)
-  .filter((spec) => spec.bankOne !== 'only' || spec.bank === 1);
+const wordsOf = (path: string) => describePicture(readPath(path)!);
 
-describe('the plan view', () => {
-  // Up is the front of the car, so right in the picture is right from the driver's seat: the sides that the words say.
-  it.each([
-    ['transverse', 'firewall', 'y', 1],
-    ['transverse', 'radiator', 'y', -1],
-    ['longitudinal', 'right', 'x', 1],
-    ['longitudinal', 'left', 'x', -1],
-  ] as const)('%s with bank 1 %s draws bank 1 on that side', (mounting, bankOne, axis, sign) => {
-    const drawn = layOut({ ...bay, mounting, bankOne });
-    const apart = middleOf(bankOf(drawn, 1).cylinders, axis) - middleOf(bankOf(drawn, 2).cylinders, axis);
-    expect(Math.sign(apart)).toBe(sign);
-    const sensors = bankOf(drawn, 1).sensors[0][axis] - bankOf(drawn, 2).sensors[0][axis];
-    expect(Math.sign(sensors)).toBe(sign);
-  });
-
-  it('puts sensor 1 ahead of the catalyst and sensor 2 behind it along the exhaust', () => {
-    fc.assert(
-      fc.property(anyBay, (spec) => {
-        for (const { exhaust, catalyst, sensors } of layOut(spec).banks) {
-          const way = exhaust.slice(1).reduce(
-            (sum, point, index) => {
-              const from = exhaust[index]!;
-              const along = (place: { x: number; y: number }) => {
-                const inside =
-                  place.x >= Math.min(from.x, point.x) - 0.1 &&
-                  place.x <= Math.max(from.x, point.x) + 0.1 &&
-                  place.y >= Math.min(from.y, point.y) - 0.1 &&
-                  place.y <= Math.max(from.y, point.y) + 0.1;
-                return inside ? sum.length + Math.abs(place.x - from.x) + Math.abs(place.y - from.y) : null;
-              };
-              return {
-                length: sum.length + Math.abs(point.x - from.x) + Math.abs(point.y - from.y),
-                first: sum.first ?? along(sensors[0]),
-                cat: sum.cat ?? along(catalyst),
-                second: sum.second ?? along(sensors[1]),
-              };
-            },
-            { length: 0, first: null, cat: null, second: null } as {
-              length: number;
-              first: number | null;
-              cat: number | null;
-              second: number | null;
-            },
-          );
-          if (way.first === null || way.cat === null || way.second === null) return false;
-          if (!(way.first < way.cat && way.cat < way.second)) return false;
-        }
-        return true;
-      }),
-    );
-  });
-
-  it('stays inside its frame, label included, for every engine', () => {
-    fc.assert(
-      fc.property(anyBay, (spec) => {
-        const drawn = layOut(spec);
-        const points = drawn.banks.flatMap((item) => [...item.cylinders, ...item.sensors, item.catalyst, item.name]);
-        const label =
-          spec.sensor === null ? null : placeLabel(spec, bankOf(drawn, spec.bank).sensors[spec.sensor - 1]!);
-        return (
-          points.every(
-            (point) => point.x > 20 && point.x < bayWidth - 20 && point.y > 36 && point.y < bayHeight - 36,
-          ) &&
-          (!label ||
-            (label.x >= 0 && label.x + labelWidth <= bayWidth && label.y >= 0 && label.y + labelHeight <= bayHeight))
-        );
-      }),
-    );
-  });
-
-  it('numbers cylinders as the family does', () => {
-    const numbers = (spec: BaySpec, bank: number) => bankOf(layOut(spec), bank).cylinders.map((item) => item.number);
-    expect(numbers(bay, 1)).toEqual([1, 3, 5]);
-    expect(numbers(bay, 2)).toEqual([2, 4, 6]);
-    expect(numbers({ ...bay, numbering: 'row' }, 2)).toEqual([4, 5, 6]);
-    expect(numbers({ ...bay, numbering: 'none' }, 1)).toEqual([null, null, null]);
-  });
-
-  it('is read back from its name', () => {
-    fc.assert(
-      fc.property(anyBay, (spec) => {
-        expect(readBay(nameBay(spec))).toEqual({ ...spec });
-      }),
-    );
-  });
-});
+const name = (id: string) => knowledge.faults.byId.get(id)?.name ?? id;
 
 describe('pictures by address', () => {
-  const name = (id: string) => knowledge.faults.byId.get(id)?.name ?? id;
   const addresses = [
     picturePath({ kind: 'bay', bay }),
     picturePath({
@@ -133,24 +50,16 @@ describe('pictures by address', () => {
         { condition: '2500rpm', bank: 2, percent: -7 },
       ],
     }),
-    picturePath(
-      {
-        kind: 'ranking',
-        bars: [
-          { fault: 'vacuum-leak', probability: 0.46 },
-          { fault: 'pcv-valve-stuck', probability: 0.2 },
-        ],
-      },
-      name,
-    ),
+    picturePath(signal, name),
+    picturePath(ranking, name),
   ];
 
   it.each(addresses)('draws %s again from the address alone', (address) => {
-    expect(address.length).toBeLessThanOrEqual(200);
+    expect(address.length).toBeLessThanOrEqual(330);
     const drawn = drawPicture(address.slice('/pictures/'.length), name)!;
     expect(drawn).toMatch(/^<svg [^>]*viewBox="0 0 400 \d+"[^>]*role="img" aria-label="[^"]{20,}"/);
     expect(drawn).toContain('<title>');
-    expect(drawn.match(/font-size="(\d+)"/g)!.every((size) => Number(/\d+/.exec(size)![0]) >= 11)).toBe(true);
+    expect(drawn.match(/font-size="(\d+)"/g)!.every((size) => Number(/\d+/.exec(size)![0]) >= 12)).toBe(true);
     expect(drawPicture(address.slice('/pictures/'.length), name)).toBe(drawn);
   });
 
@@ -177,7 +86,7 @@ describe('pictures by address', () => {
 
   it('marks with a shape, not with colour alone, and shows no green, amber or red', () => {
     const drawn = drawPicture(addresses[0]!.slice('/pictures/'.length))!;
-    expect(drawn.match(/Z" fill="/g)).toHaveLength(1);
+    expect(drawn.match(/Z" fill="#14506b/g)).toHaveLength(1);
     expect(drawn).toContain('>B1 S2<');
     for (const [, colour] of drawn.matchAll(/="(#[0-9a-f]{6})"/g)) {
       const [red, green, blue] = [1, 3, 5].map((at) => Number.parseInt(colour!.slice(at, at + 2), 16)) as [
@@ -190,21 +99,19 @@ describe('pictures by address', () => {
   });
 
   it.each([
-    [{ vehicle: 'Toyota Camry', layout: 'v', year: 2004 }, 'bank-1-sensor-2', /cabin side, behind the catalyst/],
+    [{ vehicle: 'Toyota Camry', layout: 'v', year: 2004 }, 'bank-1-sensor-2', /cabin side, behind the first catalyst/],
     [{ vehicle: 'Buick LeSabre', layout: 'v', year: 2000 }, 'bank-1-sensor-1', /radiator side, ahead of the catalyst/],
     [
       { vehicle: 'Chevrolet Silverado', displacement: 5.3, year: 2005, cylinders: 8 },
       'bank-1',
       /bank 1 marked on the left/,
     ],
-    [{ vehicle: 'BMW 330i', year: 2002 }, 'bank-2-sensor-1', /second half of the cylinders/],
+    [{ vehicle: 'BMW 330i', year: 2002 }, 'bank-2-sensor-1', /gearbox-end half of the cylinders/],
     [{ layout: 'v', cylinders: 6, mounting: 'transverse' }, 'bank-2-sensor-1', /radiator side/],
   ] as const)('says the same side in words and picture for %j', (car, item, words) => {
     const where = advised([engine(car), request('location', item)]).where[0]!;
-    expect(pictureWords(where.picture!.slice('/pictures/'.length))).toMatch(words);
-    const side = /(cabin|radiator) side|on the (left|right)/.exec(
-      pictureWords(where.picture!.slice('/pictures/'.length))!,
-    )?.[0];
+    expect(wordsOf(where.picture!)).toMatch(words);
+    const side = /(cabin|radiator) side|on the (left|right)/.exec(wordsOf(where.picture!))?.[0];
     const asWords: Record<string, RegExp> = {
       'cabin side': /firewall/,
       'radiator side': /behind the radiator/,
@@ -214,10 +121,80 @@ describe('pictures by address', () => {
     if (side) expect(where.text).toMatch(asWords[side]!);
   });
 
-  it('draws nothing where the side is not known', () => {
-    expect(
-      advised([engine({ vehicle: 'Nissan Titan', year: 2006 }), request('location', 'bank-1')]).where[0]!.picture,
-    ).toBeNull();
+  it('marks both banks and says so where the side is not known, and draws nothing where nothing is', () => {
+    const where = advised([engine({ vehicle: 'Nissan Titan', year: 2006 }), request('location', 'bank-1-sensor-1')])
+      .where[0]!;
+    expect(wordsOf(where.picture!)).toMatch(/both banks, since it is not known/);
+    expect(drawPicture(where.picture!.slice('/pictures/'.length))!.match(/>S1 \?</g)).toHaveLength(2);
     expect(advised([request('location', 'bank-1-sensor-2')]).where[0]!.picture).toBeNull();
+  });
+
+  it('keeps a signal to the steps of its scale', () => {
+    const back = readPath(picturePath(signal));
+    if (back?.kind !== 'signal' || signal.kind !== 'signal') throw new Error('not a signal');
+    expect(back.volts).toHaveLength(120);
+    for (const [index, volts] of back.volts.entries())
+      expect(Math.abs(volts - signal.volts[index]!)).toBeLessThan(0.0005);
+    expect(describePicture(back)).toMatch(/front sensor of bank 1 at idle over 24 seconds: between 0.05 and 0.85 V/i);
+  });
+});
+
+describe('the pictures of an answer', () => {
+  const total = (bank: number, when: string, result: number) => ({ ...derived('total-trim', result), bank, when });
+  const about = (answer: ReturnType<typeof advised>) => answer.pictures.map((picture) => picture.about);
+
+  it('show trims from two figures on, never one', () => {
+    const one = advised([], diagnosis(), { derived: [total(1, 'idle', 25)] });
+    const two = advised([], diagnosis(), { derived: [total(1, 'idle', 25), total(1, '2500rpm', 6)] });
+    expect([about(one), about(two)]).toEqual([[], ['trims']]);
+    expect(two.pictures[0]!.alt).toMatch(/idle, bank 1 \+25 %; 2,500 rpm, bank 1 \+6 %/);
+  });
+
+  it('show the ranking only where something speaks for it', () => {
+    const causes = diagnosis([
+      ['vacuum-leak', 0.6],
+      ['pcv-valve-stuck', 0.2],
+      ['boost-leak', 0.01],
+    ]);
+    expect(about(advised([request('diagnosis')], causes))).toEqual([]);
+    const shown = advised([code('P0171')], causes);
+    expect(about(shown)).toEqual(['ranking']);
+    expect(shown.pictures[0]!.alt).toMatch(/60 %.*20 %\.$/);
+    expect(drawPicture(shown.pictures[0]!.address.slice('/pictures/'.length), name)).toContain('<svg');
+  });
+
+  it('put the place first when it was asked for, and last when it was not', () => {
+    const car = engine({ vehicle: 'Toyota Camry', layout: 'v', year: 2004 });
+    const causes = diagnosis([
+      ['upstream-sensor-slow', 0.6, 2],
+      ['vacuum-leak', 0.2],
+    ]);
+    expect(about(advised([car, code('P0153')], causes))).toEqual(['ranking', 'place']);
+    expect(about(advised([car, code('P0153'), request('location', 'bank-2-sensor-1')], causes))).toEqual([
+      'place',
+      'ranking',
+    ]);
+  });
+
+  it('show the sensor’s signal of a log', () => {
+    const volts = Array.from({ length: 40 }, (_, index) => (index % 2 === 0 ? 0.1 : 0.8));
+    const shown = advised([
+      reading('sensor-voltage', 0.45, { bank: 1, sensor: 1, when: 'idle', trace: { seconds: 20, values: volts } }),
+      reading('sensor-voltage', 0.7, {
+        bank: 1,
+        sensor: 2,
+        when: 'idle',
+        trace: { seconds: 20, values: volts.map(() => 0.7) },
+      }),
+    ]);
+    expect(about(shown)).toEqual(['signal', 'signal']);
+    expect(shown.pictures[0]!.alt).toMatch(/^Front sensor of bank 1 at idle over 20 seconds.*crossing 0.45 V 39 times/);
+    expect(shown.pictures[1]!.alt).toMatch(/^Rear sensor of bank 1.*0 times/);
+  });
+
+  it('are at most four, each with words', () => {
+    for (const picture of advised([engine({ vehicle: 'Toyota Camry', layout: 'v', year: 2004 }), code('P0153')])
+      .pictures)
+      expect(picture.alt.length).toBeGreaterThan(30);
   });
 });

@@ -1,0 +1,103 @@
+// The pictures of an answer: what a person would rather look at than read. advise.ts calls it; drawing is outside the reply's way, for an
+// address is all that the answer needs.
+import type { Knowledge } from '../knowledge/knowledge.ts';
+import type { Cause, Derived, Picture, Where } from '../vocabulary/answer-document.ts';
+import type { Finding, ReadingFinding } from '../vocabulary/findings.ts';
+import type { Condition } from '../vocabulary/quantities.ts';
+import { describePicture, picturePath } from './pictures/picture.ts';
+import { mostBars, type PictureSpec, readPath } from './pictures/picture-names.ts';
+
+const mostPictures = 4;
+const mostPlaces = 2;
+/** One bar is read faster than looked at. */
+const fewestBars = 2;
+/** A cause below this is no bar; neither is a ranking whose first says as much as all others. Judgement. */
+const worthABar = 0.05;
+
+export interface Shown {
+  readonly where: readonly Where[];
+  readonly derived: readonly Derived[];
+  readonly causes: readonly Cause[];
+  readonly findings: readonly Finding[];
+  /** Index of the post that is being answered. */
+  readonly post: number;
+}
+
+/** Most useful first: where it is when that was asked, the figures given, the ranking; a place that was not asked for comes last. */
+export function choosePictures(shown: Shown, knowledge: Knowledge): Picture[] {
+  const nameOfFault = (id: string) => knowledge.faults.byId.get(id)?.name ?? id;
+  const picture = (about: Picture['about'], spec: PictureSpec): Picture => ({
+    about,
+    address: picturePath(spec, nameOfFault),
+    alt: describePicture(spec, nameOfFault),
+  });
+  const addresses = [...new Set(shown.where.flatMap((place) => place.picture ?? []))].slice(0, mostPlaces);
+  const places = addresses.flatMap((address): Picture[] => {
+    const spec = readPath(address);
+    return spec ? [{ about: 'place', address, alt: describePicture(spec, nameOfFault) }] : [];
+  });
+  const asksWhere = shown.findings.some(
+    (finding) => finding.kind === 'request' && finding.about === 'location' && finding.post === shown.post,
+  );
+  const bars = trimBars(shown.derived);
+  const ranked = rankedBars(shown);
+  return [
+    ...(asksWhere ? places : []),
+    ...(bars.length >= fewestBars ? [picture('trims', { kind: 'trims', bars })] : []),
+    ...traces(shown.findings).map((spec) => picture('signal', spec)),
+    ...(ranked.length >= fewestBars ? [picture('ranking', { kind: 'ranking', bars: ranked })] : []),
+    ...(asksWhere ? [] : places.slice(0, 1)),
+  ].slice(0, mostPictures);
+}
+
+function trimBars(derived: readonly Derived[]) {
+  return derived
+    .flatMap((result) =>
+      result.calculator === 'total-trim' && result.valid && result.result !== null && !result.id.includes('before')
+        ? [{ condition: result.when as Condition | null, bank: result.bank, percent: result.result }]
+        : [],
+    )
+    .slice(0, mostBars);
+}
+
+/** The front sensor's stretch and the rear one's, each in the condition in which it tells most. */
+function traces(findings: readonly Finding[]): PictureSpec[] {
+  const order: ReadonlyArray<Condition | null> = ['2500rpm', 'cruise', 'idle', null, 'load'];
+  const traced = findings.filter(
+    (finding): finding is ReadingFinding & { trace: NonNullable<ReadingFinding['trace']> } =>
+      finding.kind === 'reading' &&
+      finding.trace !== undefined &&
+      finding.quantity === 'sensor-voltage' &&
+      finding.car === 0 &&
+      finding.time === 'now',
+  );
+  const last = Math.max(...traced.map((finding) => finding.post));
+  return [1, 2].flatMap((sensor) => {
+    const own = traced.filter((finding) => finding.post === last && (finding.sensor ?? 1) === sensor);
+    const best = order.flatMap((when) => own.find((finding) => finding.when === when) ?? [])[0];
+    return best
+      ? [
+          {
+            kind: 'signal' as const,
+            bank: best.bank,
+            sensor: best.sensor,
+            condition: best.when,
+            seconds: best.trace.seconds,
+            volts: best.trace.values,
+          },
+        ]
+      : [];
+  });
+}
+
+/** Bars only where something speaks about the state of the car; otherwise they would be priors. */
+function rankedBars({ causes, findings }: Shown) {
+  const speaks = findings.some(
+    (finding) =>
+      finding.car === 0 &&
+      ['code', 'reading', 'symptom', 'question-answer'].includes(finding.kind) &&
+      !(finding.kind === 'reading' && (finding.quantity === 'distance' || finding.quantity === 'displacement')),
+  );
+  if (!speaks || causes[0]?.fault === 'outside-the-trade') return [];
+  return causes.filter((cause) => cause.probability >= worthABar).slice(0, 5);
+}
