@@ -134,6 +134,18 @@ function codeAbsence(code: string, hypotheses: Hypotheses, single: number, state
   return Math.max(0.001, (1 - shown) * (1 - codeFromState(state, code)));
 }
 
+/** Absence of a code, whichever bank's number it bears: a fault of bank 2 sets that bank's. */
+function codeAbsenceAnywhere(
+  code: string,
+  hypotheses: Hypotheses,
+  single: number,
+  state: State,
+  banks: number,
+): number {
+  const bank = hypotheses.singles[single]!.bank ?? 0;
+  return codeAbsence(codeOnBank(code, bank), hypotheses, single, state, banks);
+}
+
 /** What a complete list leaves out speaks against the faults that usually set something. */
 function codeListTerms(
   now: readonly Finding[],
@@ -159,7 +171,7 @@ function codeListTerms(
     let absent = 1;
     for (const code of expected) {
       if (given.has(code) || given.has(codeOnBank(code, 1)) || monitorOf(code) !== null) continue;
-      absent *= 1 - absenceWeight * (1 - codeAbsence(code, hypotheses, single, state, 1));
+      absent *= 1 - absenceWeight * (1 - codeAbsenceAnywhere(code, hypotheses, single, state, banks));
     }
     return absent;
   });
@@ -289,7 +301,7 @@ export function symptomTerm(
       Float64Array.from(states, (state, single) => {
         const fault = hypotheses.faults[hypotheses.singles[single]!.fault]!;
         const shown = fault.symptoms[symptom] ?? 0;
-        return light ? lightAbsence(hypotheses, single, state, shown) : ownAbsence(model, state, shown);
+        return light ? lightAbsence(hypotheses, single, state, shown, banks) : ownAbsence(model, state, shown);
       }),
     ),
     drivers: light ? lightDrivers(banks) : model.mixture,
@@ -299,12 +311,12 @@ export function symptomTerm(
 }
 
 /** The light comes on with any code. */
-function lightAbsence(hypotheses: Hypotheses, single: number, state: State, shown: number): number {
+function lightAbsence(hypotheses: Hypotheses, single: number, state: State, shown: number, banks: number): number {
   const listed = Object.keys(hypotheses.faults[hypotheses.singles[single]!.fault]!.codes);
   const codes = new Set([...listed.map(weighedCode), 'P0300', 'P0420', 'P0133', 'P0135', 'P0141']);
   let absent = 1 - shown;
   for (const code of codes) {
-    if (monitorOf(code) === null) absent *= codeAbsence(code, hypotheses, single, state, 1);
+    if (monitorOf(code) === null) absent *= codeAbsenceAnywhere(code, hypotheses, single, state, banks);
   }
   return Math.max(0.03, absent);
 }

@@ -1,7 +1,7 @@
 // Work done and answers to questions with a table: evidence that acts on faults directly, one factor a fault.
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Part } from '../knowledge/schema/part.ts';
-import type { Finding, QuestionAnswerFinding, WorkDoneFinding } from '../vocabulary/findings.ts';
+import type { Finding, QuestionAnswerFinding, RequestFinding, WorkDoneFinding } from '../vocabulary/findings.ts';
 import type { Hypotheses } from './hypotheses.ts';
 import { strengthOf } from './strength.ts';
 import type { FactorTerm, Term, YesNoTerm } from './terms.ts';
@@ -22,12 +22,47 @@ export function factorTerms(
     work.set(key, [...(work.get(key) ?? []), finding]);
   }
   return [
+    ...suspectTerms(findings, hypotheses, knowledge),
     ...[...work.values()].flatMap((group) => workTerm(group, hypotheses, knowledge)),
     ...findings.flatMap((finding) =>
       finding.kind === 'question-answer' ? answerTerm(finding, hypotheses, knowledge, symptomTermOf) : [],
     ),
   ];
 }
+
+/**
+ * Parts that the post names or asks about. Who names an air meter or a thermostat has been told or has seen something, so its
+ * faults are likelier; a list of many parts says less of each.
+ */
+function suspectTerms(findings: readonly Finding[], hypotheses: Hypotheses, knowledge: Knowledge): FactorTerm[] {
+  const byPart = new Map<string, RequestFinding[]>();
+  for (const finding of findings) {
+    if (finding.kind !== 'request' || finding.about !== 'diagnosis' || finding.item === null) continue;
+    if ((knowledge.parts.byId.get(finding.item)?.named ?? 1) <= 1) continue;
+    byPart.set(finding.item, [...(byPart.get(finding.item) ?? []), finding]);
+  }
+  return [...byPart].map(([id, group]): FactorTerm => {
+    const part = knowledge.parts.byId.get(id)!;
+    const cleared = new Set(part.clears.map((item) => item.fault));
+    const isDenied = group.every((finding) => finding.stated === 'denied');
+    const isDoubted = group.every((finding) => finding.stated !== 'present');
+    const factor = isDenied ? part.named ** -deniedShare : part.named;
+    return {
+      kind: 'factor',
+      findings: group.map((finding) => finding.id),
+      strength: (isDoubted && !isDenied ? doubtedShare : 1) / Math.sqrt(byPart.size),
+      about: { suspect: part.name },
+      factor: Float64Array.from(hypotheses.singles, (single) =>
+        cleared.has(hypotheses.faults[single.fault]!.id) ? factor : 1,
+      ),
+    };
+  });
+}
+
+/** Who says that a part is not to blame is right a little more often than not (judgement). */
+const deniedShare = 0.5;
+/** "Maybe it is the coil" names it nearly as well (judgement). */
+const doubtedShare = 0.8;
 
 /**
  * A replaced or tested part makes its faults less likely; trouble that began with the work points at what it disturbs. All that

@@ -147,7 +147,10 @@ function others(
     const value = name.endsWith('-swing') ? reading.range![1] - reading.range![0] : reading.value;
     const bank = engineWide.has(name) ? null : reading.bank;
     const when = idleOnly.has(name) ? 'idle' : reading.when;
-    const key = `${name} ${bank} ${when}`;
+    let key = `${name} ${bank} ${when}`;
+    // Two voltages far apart are two sensors, or two moments, that the writer did not name: their mean would be neither.
+    const apart = groups.get(key)?.values.some((other) => Math.abs(other - value) > differentVoltages) ?? false;
+    if (apart && name.endsWith('-voltage')) key += ` ${reading.id}`;
     const known = groups.get(key);
     if (known) {
       known.values.push(value);
@@ -173,6 +176,9 @@ function others(
     value: values.reduce((sum, value) => sum + value, 0) / values.length,
   }));
 }
+
+/** Volts between two signals beyond which they are not repeats of one. */
+const differentVoltages = 0.3;
 
 /** Highest warm idle that is one [1/min] (judgement; a large leak on an engine without an air meter). */
 const mostIdleSpeed = 1800;

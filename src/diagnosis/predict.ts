@@ -207,8 +207,11 @@ const predictors: Readonly<Record<ObservableName, Predictor>> = {
     set(out, co2, 0.5 + 0.25 * Math.abs(15.2 - co2));
   },
   o2(state, _bank, point, _around, out) {
-    const o2 = gasAt(state, point, gasOrder.o2);
-    set(out, o2, 0.2 + 0.35 * o2);
+    // Many control units cut the injector of a cylinder that misses: its air then comes through whole.
+    let missing = 0;
+    for (let bank = 0; bank < state.banks; bank += 1) missing += missed(state, cellOf(bank, point)) / state.banks;
+    const o2 = gasAt(state, point, gasOrder.o2) + 6 * missing;
+    set(out, o2, 0.2 + 0.35 * o2 + 5 * missing);
   },
   hc(state, _bank, point, _around, out) {
     set(out, onScale('hc', gasAt(state, point, gasOrder.hc)), 0.65);

@@ -31,6 +31,7 @@ export function sayEvidence(term: Term, seen: Seen, knowledge: Knowledge): strin
     return often === seldom ? `${symptom} seldom comes with it` : `${symptom} comes with it in ${often} of cases`;
   }
   if ('work' in term.about) return `the ${term.about.work} was ${term.about.action} already`;
+  if ('suspect' in term.about) return `the ${term.about.suspect} is named in your post`;
   if ('question' in term.about) return `your answer "${term.about.answer}"`;
   return 'no other code is stored';
 }

@@ -44,6 +44,7 @@ export interface FactorTerm extends Gathered {
   readonly about:
     | { readonly work: string; readonly action: string }
     | { readonly question: string; readonly answer: string }
+    | { readonly suspect: string }
     | { readonly codeList: true }
     | { readonly silence: true };
   /** One entry per single; two faults at once multiply. */

@@ -17,6 +17,7 @@ import { readEngine } from './read-engine.ts';
 import { readAttachment, readLog } from './read-log.ts';
 import { readReadings } from './read-readings.ts';
 import { readRequests } from './read-requests.ts';
+import { readSuspects } from './read-suspects.ts';
 import { readSymptoms } from './read-symptoms.ts';
 import { readTables } from './read-tables.ts';
 import { readWork } from './read-work.ts';
@@ -79,6 +80,9 @@ export function readPost(
       const input: ReaderInput = { text: readable, tokens, clauses, post, nextId, previous, taken: result.used };
       result = joinResults([result, read(input, knowledge)]);
     }
+    const input: ReaderInput = { text: readable, tokens, clauses, post, nextId, previous, taken: result.used };
+    const suspects = readSuspects(input, knowledge, result.findings);
+    result = joinResults([result, { ...nothingRead, findings: suspects }]);
   }
   for (const attachment of attachments)
     result = joinResults([result, readAttachment(attachment, post, nextId, knowledge)]);

@@ -23,6 +23,11 @@ export const parts = defineKind({
     ),
     /** Faults that work on or near this part brings about, with the factor on their odds when trouble began after it. */
     disturbs: z.array(z.strictObject({ fault: knowledgeId, times: z.number().min(1).max(50) })),
+    /**
+     * Factor on the odds of its faults when a post names or asks about the part without having worked on it: owners repeat what
+     * they saw or were told. High for parts that nobody names without cause, near 1 for those that every post of this trade names.
+     */
+    named: z.number().min(1).max(10).default(1),
     source: sourceField,
     why: z.string().max(300).optional(),
   }),
