@@ -32,6 +32,13 @@ const checks = {
       .transform(Number),
   },
   SLACK_SIGNING_SECRET: { must: 'be the signing secret of the app', schema: z.string().min(16).max(200) },
+  SLACK_SIGNING_SECRET_OLD: { must: 'be the former signing secret of the app', schema: z.string().min(16).max(200) },
+  SLACK_CLIENT_ID: { must: 'be the client id of the app', schema: z.string().regex(/^[\w.]{3,100}$/) },
+  SLACK_CLIENT_SECRET: { must: 'be the client secret of the app', schema: z.string().min(8).max(200) },
+  SLACK_APP_TOKEN: {
+    must: 'be an app-level token (it begins with xapp-)',
+    schema: z.string().regex(/^xapp-[\w-]{5,300}$/),
+  },
   SLACK_BOT_TOKEN: { must: 'be a bot token (it begins with xoxb-)', schema: z.string().regex(/^xoxb-[\w-]{5,300}$/) },
   SLACK_API_URL: { must: 'be an http:// or https:// address', schema: address },
   DISCORD_PUBLIC_KEY: { must: 'be 64 hexadecimal digits', schema: z.string().regex(/^[0-9a-fA-F]{64}$/) },
@@ -47,12 +54,18 @@ const checks = {
 type SettingName = keyof typeof checks;
 type Values = { [Name in SettingName]?: z.infer<(typeof checks)[Name]['schema']> };
 
-/** What a channel cannot do without; all of it or none. */
+/** What a channel cannot do without: all of one of its sets, or nothing of any. The first is the usual one. */
 const channelNeeds = {
-  slack: ['SLACK_SIGNING_SECRET', 'SLACK_BOT_TOKEN'],
-  discord: ['DISCORD_PUBLIC_KEY', 'DISCORD_APPLICATION_ID', 'DISCORD_BOT_TOKEN'],
-  forum: ['FORUM_SECRET', 'FORUM_REPLY_URL'],
-} as const satisfies Record<string, readonly SettingName[]>;
+  slack: [
+    ['SLACK_SIGNING_SECRET', 'SLACK_BOT_TOKEN'],
+    // Workspaces install the app themselves.
+    ['SLACK_SIGNING_SECRET', 'SLACK_CLIENT_ID', 'SLACK_CLIENT_SECRET'],
+    // Socket Mode: no public address.
+    ['SLACK_APP_TOKEN', 'SLACK_BOT_TOKEN'],
+  ],
+  discord: [['DISCORD_PUBLIC_KEY', 'DISCORD_APPLICATION_ID', 'DISCORD_BOT_TOKEN']],
+  forum: [['FORUM_SECRET', 'FORUM_REPLY_URL']],
+} as const satisfies Record<string, readonly (readonly SettingName[])[]>;
 type PlatformName = keyof typeof channelNeeds;
 
 export interface Settings {
@@ -92,12 +105,17 @@ export function readSettings(
   const isSet = (name: SettingName) => environment[name] !== undefined && environment[name] !== '';
   const channelsOff: Partial<Record<PlatformName, string>> = {};
   for (const channel of Object.keys(channelNeeds) as PlatformName[]) {
-    const missing = channelNeeds[channel].filter((name) => !isSet(name));
-    if (missing.length === 0) continue;
+    const sets: readonly (readonly SettingName[])[] = channelNeeds[channel];
+    const missingOf = (set: readonly SettingName[]) => set.filter((name) => !isSet(name));
+    if (sets.some((set) => missingOf(set).length === 0)) continue;
+    // The set that was begun furthest is the one that is meant.
+    const begun = (set: readonly SettingName[]) => set.length - missingOf(set).length;
+    const needs = sets.reduce((best, set) => (begun(set) > begun(best) ? set : best));
+    const missing = missingOf(needs);
     channelsOff[channel] = `${missing.join(' and ')} ${missing.length === 1 ? 'is' : 'are'} not set`;
-    if (missing.length < channelNeeds[channel].length)
+    if (missing.length < needs.length)
       mistakes.push(
-        `${missing.join(' and ')} must be set too, or none of ${channelNeeds[channel].join(', ')}: the channel ${channel} needs all.`,
+        `${missing.join(' and ')} must be set too, or none of ${needs.join(', ')}: the channel ${channel} needs all.`,
       );
   }
   if (mistakes.length > 0) return { mistakes };

@@ -142,7 +142,7 @@ export async function workPost(deps: TurnDeps, claimed: StoredPost): Promise<'an
         document,
         danger,
         helperWanted: document.fit.handOver.wanted || document.driving === 'stop',
-        message: before === document.reply.text ? null : replyTo(post, document, deps.newId()),
+        ...turnMessage(post, document, before, deps.newId()),
         now: deps.clock(),
       });
       if (saved) {
@@ -229,6 +229,16 @@ async function failPost(deps: TurnDeps, post: StoredPost): Promise<'failed' | 'g
 
 function documentId(post: StoredPost): string {
   return post.callerId ?? `${post.channel}-${post.postId}`;
+}
+
+/** What goes out: a helper's own words once, else the reply whenever it says something new. */
+function turnMessage(post: StoredPost, document: AnswerDocument, before: string | null, marker: string) {
+  const { helperReply } = post;
+  const reply = replyTo(post, document, marker);
+  if (helperReply === undefined) return { message: before === document.reply.text ? null : reply };
+  if (before !== null) return { message: null };
+  const { by, text } = helperReply;
+  return { message: { ...reply, kind: 'helper-reply' as const, text, markdown: text }, repliedBy: by };
 }
 
 function replyTo(post: StoredPost, document: AnswerDocument, marker: string) {

@@ -36,6 +36,24 @@ describe('settings', () => {
     expect(settingsOf(forum).channelsOff.forum).toBeUndefined();
   });
 
+  it.each([
+    ['one workspace', { SLACK_SIGNING_SECRET: 's'.repeat(32), SLACK_BOT_TOKEN: 'xoxb-1-abcdef' }],
+    [
+      'several workspaces',
+      { SLACK_SIGNING_SECRET: 's'.repeat(32), SLACK_CLIENT_ID: '1.2', SLACK_CLIENT_SECRET: 'c'.repeat(32) },
+    ],
+    ['Socket Mode', { SLACK_APP_TOKEN: 'xapp-1-abcdef', SLACK_BOT_TOKEN: 'xoxb-1-abcdef' }],
+  ])('turn Slack on for %s', (_, environment) => {
+    expect(settingsOf(environment as Record<string, string>).channelsOff.slack).toBeUndefined();
+  });
+
+  it('name what is missing of the set that was begun furthest', () => {
+    const read = readSettings({ SLACK_SIGNING_SECRET: 's'.repeat(32), SLACK_CLIENT_ID: '1.2' });
+    expect('mistakes' in read && read.mistakes).toEqual([
+      'SLACK_CLIENT_SECRET must be set too, or none of SLACK_SIGNING_SECRET, SLACK_CLIENT_ID, SLACK_CLIENT_SECRET: the channel slack needs all.',
+    ]);
+  });
+
   it('ask for secure cookies exactly when the address is https', () => {
     expect(settingsOf({ CROSSCOUNT_ADDRESS: 'https://cars.example/' })).toMatchObject({
       address: 'https://cars.example',

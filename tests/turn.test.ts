@@ -1,14 +1,14 @@
 // Turns: one stored answer a post, in order, whatever fails on the way.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { makeLog } from '../src/serving/log.ts';
-import type { Store } from '../src/store/store.ts';
+import type { BayStore } from '../src/store/bay-store.ts';
 import { mostAttempts, postLeaseMs, submitPost, type TurnDeps, workPost, workWaiting } from '../src/turn.ts';
 import { answerDocument } from '../src/vocabulary/answer-document.ts';
 import type { Post } from '../src/vocabulary/post.ts';
 import { aStore } from './a-store.ts';
 import { anAnswer, exampleDocument, smallKnowledge } from './an-answer.ts';
 
-let store: Store;
+let store: BayStore;
 let remove: () => Promise<void>;
 let now: number;
 let ids: number;
@@ -117,6 +117,23 @@ describe('submitting a post', () => {
     now += 60_000;
     const postId = await submitPost(deps(), post('e1'));
     expect((await store.readPost(postId))?.state).toBe('answered');
+  });
+
+  it("sends a helper's own words in place of the reply, once, and says so in queue and audit log", async () => {
+    const helperReply = { by: 'Mara (Slack U7)', text: 'Look at the hose behind the throttle first.' };
+    const postId = await submitPost(deps(), post('e1', { helperReply }));
+    const answer = await store.readAnswerOfPost(postId);
+    expect(answer?.document.reply.text).toBe('post 1 has 10 characters');
+    expect(answer?.helper).toEqual({ state: 'done', by: 'Mara (Slack U7)' });
+    expect(await store.listMessages('due', 9)).toMatchObject([
+      { kind: 'helper-reply', text: helperReply.text, postId },
+    ]);
+    expect(await store.listAudit({ before: null, about: null }, 9)).toMatchObject([
+      { who: 'Mara (Slack U7)', act: 'reply', about: `post ${postId}` },
+    ]);
+    await store.revisePost({ channel: 'web', eventId: 'e1', text: 'lumpy idle, cold', revisedAt: 5 }, now);
+    await workWaiting(deps(), 5);
+    expect(await store.listMessages('due', 9)).toHaveLength(1);
   });
 
   it('refuses a post that was erased', async () => {

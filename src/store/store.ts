@@ -242,6 +242,8 @@ export interface Store {
     /** 0..100. */
     readonly danger: number;
     readonly helperWanted: boolean;
+    /** The helper whose words the message holds; the queue and the audit log then say so. */
+    readonly repliedBy?: string | null;
     /** Null when there is nothing new to say. */
     readonly message: DueMessage | null;
     readonly now: number;

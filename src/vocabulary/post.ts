@@ -38,6 +38,8 @@ export const post = z.object({
   place: z.string().max(4000).optional(),
   /** The workspace or site that it came from, for limits. */
   workspace: z.string().max(200).optional(),
+  /** A helper answers it in these words; the program's own reply is kept for the record and not sent. */
+  helperReply: z.object({ by: z.string().min(1).max(100), text: z.string().min(1).max(4000) }).optional(),
   /** The signed delivery that brought it: its id, and a hash of the whole body. */
   delivery: z.object({ id: z.string().min(1).max(300), bodyHash: z.string().min(1).max(100) }).optional(),
 });

@@ -59,6 +59,7 @@ export function inbox(context: StoreContext): Inbox {
         text: post.text,
         callerId: post.callerId,
         ...(post.place === undefined ? {} : { place: post.place }),
+        ...(post.helperReply === undefined ? {} : { helperReply: post.helperReply }),
         ...(post.attachments?.length ? { attached: post.attachments.length } : {}),
       });
       // A second round is needed only when another copy of the program makes or erases the key between reading and storing.

@@ -38,6 +38,7 @@ export const postBody = z.object({
   text: z.string(),
   callerId: z.string().nullable(),
   place: z.string().optional(),
+  helperReply: z.object({ by: z.string(), text: z.string() }).optional(),
   attached: z.number().default(0),
 });
 

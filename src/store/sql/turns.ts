@@ -4,6 +4,7 @@ import { z } from 'zod';
 import { conversationCase } from '../../vocabulary/case.ts';
 import type { DueMessage, Store } from '../store.ts';
 import { seal, unseal } from '../vault.ts';
+import { inAuditedBatch } from './audit.ts';
 import { ownKey, readKey, type StoreContext } from './body-keys.ts';
 import type { SqlStatement } from './connection.ts';
 import { postPlace } from './posts.ts';
@@ -145,6 +146,7 @@ export function turns(context: StoreContext): Pick<Store, 'loadCase' | 'loadTurn
       const excerpt = await seal(own.key, words, excerptPlace(turn.postId));
       const document = await seal(own.key, JSON.stringify(turn.document), documentPlace(turn.postId));
       const first = turn.document.causes[0] ?? null;
+      const helper = turn.repliedBy ?? null;
       const token = crypto.randomUUID();
       const won = sql`EXISTS (SELECT 1 FROM posts WHERE post_id = ${turn.postId} AND turn = ${token})`;
 
@@ -158,11 +160,11 @@ export function turns(context: StoreContext): Pick<Store, 'loadCase' | 'loadTurn
                   AND person = ${ownKey} AND sealed = ${own.sealed})`),
         // A moderator's word was about the earlier version, so it does not carry over.
         compile(sql`INSERT INTO answers (post_id, channel, conversation, created_at, document, excerpt, danger, surprise,
-                first_cause, first_probability, driving, helper_state)
+                first_cause, first_probability, driving, helper_state, helper_by, helper_at)
               SELECT ${turn.postId}, ${channel}, ${conversation}, ${turn.now}, ${document}, ${excerpt}, ${turn.danger},
                 CAST(${turn.document.fit.surprise} AS REAL), ${first?.fault ?? null},
                 CAST(${first?.probability ?? null} AS REAL), ${turn.document.driving},
-                ${turn.helperWanted ? 'wanted' : 'none'}
+                ${helper ? 'done' : turn.helperWanted ? 'wanted' : 'none'}, ${helper}, ${helper ? turn.now : null}
               WHERE ${won}
               ON CONFLICT (post_id) DO UPDATE SET document = excluded.document, excerpt = excluded.excerpt,
                 danger = excluded.danger, surprise = excluded.surprise, first_cause = excluded.first_cause,
@@ -182,7 +184,20 @@ export function turns(context: StoreContext): Pick<Store, 'loadCase' | 'loadTurn
                   version = excluded.version, body = excluded.body, updated_at = excluded.updated_at`),
         );
       }
-      const results = await connection.batch(statements);
+      const results = await (helper === null
+        ? connection.batch(statements)
+        : inAuditedBatch(
+            context,
+            {
+              who: helper,
+              act: 'reply',
+              about: `post ${turn.postId}`,
+              details: { message: turn.message?.marker ?? null, characters: turn.message?.text.length ?? 0 },
+            },
+            turn.now,
+            statements,
+            won,
+          ));
       const answerId = results[1]?.rows[0]?.answer_id;
       return typeof answerId === 'number' ? { answerId } : null;
     },
