@@ -1,10 +1,10 @@
-// The pictures of an answer: what a person would rather look at than read. advise.ts calls it; drawing is outside the reply's way, for an
-// address is all that the answer needs.
+// The pictures of an answer: what a person would rather look at than read. advise.ts calls it. An answer holds addresses alone: the
+// pictures are drawn when somebody asks for them.
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Cause, Derived, Picture, Where } from '../vocabulary/answer-document.ts';
 import type { Finding, ReadingFinding } from '../vocabulary/findings.ts';
 import type { Condition } from '../vocabulary/quantities.ts';
-import { describePicture, picturePath } from './pictures/picture.ts';
+import { describePicture, drawPicture, picturePath, sizeOf } from './pictures/picture.ts';
 import { mostBars, type PictureSpec, readPath } from './pictures/picture-names.ts';
 
 const mostPictures = 4;
@@ -26,15 +26,16 @@ export interface Shown {
 /** Most useful first: where it is when that was asked, the figures given, the ranking; a place that was not asked for comes last. */
 export function choosePictures(shown: Shown, knowledge: Knowledge): Picture[] {
   const nameOfFault = (id: string) => knowledge.faults.byId.get(id)?.name ?? id;
-  const picture = (about: Picture['about'], spec: PictureSpec): Picture => ({
+  const picture = (about: Picture['about'], spec: PictureSpec, address = picturePath(spec, nameOfFault)): Picture => ({
     about,
-    address: picturePath(spec, nameOfFault),
+    address,
     alt: describePicture(spec, nameOfFault),
+    ...sizeOf(drawPicture(address.slice('/pictures/'.length), nameOfFault) ?? ''),
   });
   const addresses = [...new Set(shown.where.flatMap((place) => place.picture ?? []))].slice(0, mostPlaces);
   const places = addresses.flatMap((address): Picture[] => {
     const spec = readPath(address);
-    return spec ? [{ about: 'place', address, alt: describePicture(spec, nameOfFault) }] : [];
+    return spec ? [picture('place', spec, address)] : [];
   });
   const asksWhere = shown.findings.some(
     (finding) => finding.kind === 'request' && finding.about === 'location' && finding.post === shown.post,

@@ -64,6 +64,8 @@ const chat = `
 .entry[data-standing=withdrawn] .words { color: var(--faint); text-decoration: line-through; }
 .standing { font-weight: 600; color: var(--danger); }
 .entry.post .words { white-space: pre-wrap; }
+.pictures { margin-top: .6rem; } .pictures summary { cursor: pointer; } .pictures .picture { display: block; margin: .6rem 0 0; }
+.entry[data-standing=withdrawn] .pictures { display: none; }
 .quick fieldset { background: var(--sheet); border-color: var(--strong-rule); } .quick legend { float: left; width: 100%; padding: 0 0 .5rem; } .quick legend + * { clear: both; }
 .log-file { margin: .6rem 0 0; } .log-file input { font: inherit; max-width: 100%; min-height: 2rem; }
 .status { color: var(--faint); margin: .5rem 0 0; } .status:empty { display: none; } .status.failed { color: var(--danger); font-weight: 600; }

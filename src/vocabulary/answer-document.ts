@@ -103,6 +103,9 @@ export const picture = z.object({
   about: z.enum(['place', 'trims', 'signal', 'ranking']),
   /** Address on this server, of the SVG; the same with `.png` at its end is a PNG. Never changes its content. */
   address: z.string().max(600),
+  /** In pixels of the SVG; the PNG has twice as many. */
+  width: z.number().int(),
+  height: z.number().int(),
   /** What it shows, in words for those who cannot see it. */
   alt: text,
 });

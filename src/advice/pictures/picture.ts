@@ -33,6 +33,12 @@ export function drawPicture(file: string, nameOfFault: NameOfFault = (id) => id)
   return hashOf(drawn) === found[2] ? drawn : null;
 }
 
+/** The size that a drawing states [pixels]. */
+export function sizeOf(drawing: string): { width: number; height: number } {
+  const found = /viewBox="0 0 (\d{1,4}) (\d{1,4})"/.exec(drawing);
+  return { width: Number(found?.[1] ?? 0), height: Number(found?.[2] ?? 0) };
+}
+
 /** Address of a picture's PNG, for platforms that show no SVG. */
 export function pngPath(path: string): string {
   return path.replace(/\.svg$/, '.png');

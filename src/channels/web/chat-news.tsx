@@ -5,12 +5,14 @@ import { isoMoment, writeMoment } from '../../pages/moments.ts';
 import { dropHidden } from '../../pages/readable-text.ts';
 import { ReplyHtml } from '../../pages/reply-html.tsx';
 import type { ConversationEntry, MessageKind, Store } from '../../store/store.ts';
-import type { Question } from '../../vocabulary/answer-document.ts';
+import type { Picture, Question } from '../../vocabulary/answer-document.ts';
 
 export const webChannel = 'web';
 
 /** Entries that a page shows at most. */
 const entryLimit = 200;
+/** Replies, counted from the last, that show their pictures: the older ones say the same in words. */
+const picturedReplies = 6;
 
 export type Standing = 'corrected' | 'withdrawn';
 export const standingWords: Record<Standing, string> = {
@@ -27,6 +29,8 @@ export interface Conversation {
   /** Changes whenever another question is open, or the same one again; empty when none is. */
   readonly questionKey: string;
   readonly waiting: boolean;
+  /** Pictures of the latest replies, by the key of their entry. */
+  readonly pictures: Readonly<Record<string, readonly Picture[]>>;
 }
 
 export async function readChat(store: Store, conversation: string): Promise<Conversation> {
@@ -38,7 +42,18 @@ export async function readChat(store: Store, conversation: string): Promise<Conv
     question,
     questionKey: question ? `${keyOf(entries.at(-1)!)} ${question.id}` : '',
     waiting: entries.some((entry) => entry.kind === 'post' && entry.state === 'waiting'),
+    pictures: await picturesOf(store, entries),
   };
+}
+
+async function picturesOf(store: Store, entries: readonly ConversationEntry[]): Promise<Conversation['pictures']> {
+  const replies = entries.flatMap((entry) =>
+    entry.kind === 'reply' && entry.postId !== null ? [{ key: keyOf(entry), postId: entry.postId }] : [],
+  );
+  const pictured = replies
+    .slice(-picturedReplies)
+    .map(async ({ key, postId }) => [key, (await store.readAnswerOfPost(postId))?.document.pictures ?? []] as const);
+  return Object.fromEntries(await Promise.all(pictured));
 }
 
 /** `p12` for a post, `m7` for a message: unique in a page. */
@@ -97,9 +112,11 @@ const looks: Record<MessageKind | 'post', string> = {
 export function Entry({
   entry,
   standing,
+  pictures = [],
 }: {
   readonly entry: ConversationEntry;
   readonly standing: Standing | undefined;
+  readonly pictures?: readonly Picture[] | undefined;
 }) {
   const key = keyOf(entry);
   return (
@@ -121,8 +138,30 @@ export function Entry({
         ) : (
           <ReplyHtml markdown={entry.markdown} />
         )}
+        {pictures.length > 0 ? <Pictures pictures={pictures} /> : null}
       </div>
     </article>
+  );
+}
+
+const subjects: Record<Picture['about'], string> = {
+  place: 'where it is',
+  trims: 'fuel trims',
+  signal: 'sensor signal',
+  ranking: 'likely causes',
+};
+
+/** Open at once when the first of them is what was asked for; a press away otherwise. The words above say it all. */
+function Pictures({ pictures }: { readonly pictures: readonly Picture[] }) {
+  const names = [...new Set(pictures.map((picture) => subjects[picture.about]))].join(', ');
+  const isAsked = pictures[0]?.about === 'place' || pictures[0]?.about === 'signal';
+  return (
+    <details class="pictures" open={isAsked}>
+      <summary>{`${pictures.length === 1 ? 'Picture' : 'Pictures'}: ${names}`}</summary>
+      {pictures.map(({ address, alt, width, height }) => (
+        <img class="picture" src={address} alt={alt} width={width} height={height} loading="lazy" />
+      ))}
+    </details>
   );
 }
 

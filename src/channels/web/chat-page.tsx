@@ -12,7 +12,7 @@ export interface ChatPageParts {
 }
 
 export function chatPage({ conversation, event, refused }: ChatPageParts): string {
-  const { entries, standing, question, questionKey, waiting } = conversation;
+  const { entries, standing, question, questionKey, waiting, pictures } = conversation;
   return writePage({
     kind: 'chat',
     title: 'crosscount: fuel mixture and oxygen sensors',
@@ -36,7 +36,7 @@ export function chatPage({ conversation, event, refused }: ChatPageParts): strin
           data-waiting={waiting ? 'yes' : 'no'}
         >
           {entries.map((entry) => (
-            <Entry entry={entry} standing={standing[keyOf(entry)]} />
+            <Entry entry={entry} standing={standing[keyOf(entry)]} pictures={pictures[keyOf(entry)]} />
           ))}
         </div>
         <div id="quick" data-question={questionKey}>

@@ -22,7 +22,14 @@ import type { WebDeps } from './web-deps.ts';
 /** Longest post that the chat takes [UTF-16 units]; of that the first 100,000 are read, and the answer says so. */
 export const chatTextLimit = 300_000;
 
-const nothingYet: Conversation = { entries: [], standing: {}, question: null, questionKey: '', waiting: false };
+const nothingYet: Conversation = {
+  entries: [],
+  standing: {},
+  question: null,
+  questionKey: '',
+  waiting: false,
+  pictures: {},
+};
 
 export function webChat({ store, clock, submit, secureCookies }: WebDeps): Hono {
   const chat = new Hono();
@@ -114,12 +121,12 @@ function mistakeIn(text: string): Problem | null {
 
 /** The script's view of what came after its cursor. */
 function newsOf(conversation: Conversation, after: string) {
-  const { entries, standing, question, questionKey, waiting } = conversation;
+  const { entries, standing, question, questionKey, waiting, pictures } = conversation;
   const event = newToken();
   return {
     entries: entriesAfter(entries, after).map((entry) => ({
       key: keyOf(entry),
-      html: String(<Entry entry={entry} standing={standing[keyOf(entry)]} />),
+      html: String(<Entry entry={entry} standing={standing[keyOf(entry)]} pictures={pictures[keyOf(entry)]} />),
     })),
     standing,
     standingWords,
