@@ -20,6 +20,8 @@ import type { Term } from './terms.ts';
 export interface World {
   /** Posterior probability of this way; all worlds together sum to 1. */
   readonly weight: number;
+  /** True when the front sensor is taken to be a wide-range one. */
+  readonly wide: boolean;
   readonly hypotheses: Hypotheses;
   readonly table: SettledTable;
   readonly terms: readonly Term[];
@@ -62,7 +64,10 @@ export function modelCase(
       1,
     ),
   );
-  const built = engine.metering.map(({ metering, weight }) => {
+  const worlds = engine.metering.flatMap(({ metering, weight }) =>
+    engine.frontSensor.map(({ wide, weight: ofSensor }) => ({ metering, wide, weight: weight * ofSensor })),
+  );
+  const built = worlds.map(({ metering, wide, weight }): World => {
     const hypotheses = listHypotheses(knowledge, engine.banks, metering);
     const inWorld = worldFactors(knowledge, factors, conditions, metering);
     const { single, pair } = priors(hypotheses, inWorld);
@@ -71,24 +76,24 @@ export function modelCase(
       banks: engine.banks,
     };
     const table = settledTable(hypotheses, engine.displacement, around);
-    const terms = [...compileFindings(findings, hypotheses, table, engine, knowledge), ...derivedTerms(derived)];
+    const terms = [...compileFindings(findings, hypotheses, table, engine, knowledge, wide), ...derivedTerms(derived)];
     const evaluator = newEvaluator(table, terms);
     const posterior = weigh(hypotheses, single, pair, evaluator);
-    return { weight, hypotheses, table, terms, evaluator, posterior, around, single, pair };
+    return { weight, wide, hypotheses, table, terms, evaluator, posterior, around, single, pair };
   });
   const best = Math.max(...built.map((world) => world.posterior.evidence));
   const weightOf = (world: World) => world.weight * Math.exp(world.posterior.evidence - best);
   const total = built.reduce((sum, world) => sum + weightOf(world), 0);
-  const worlds = built
+  const weighed = built
     .map((world) => ({ ...world, weight: weightOf(world) / total }))
     .sort((a, b) => b.weight - a.weight);
-  const mixed = mix(worlds, knowledge.faults.length);
+  const mixed = mix(weighed, knowledge.faults.length);
   return {
     engine,
     conditions,
     faults: knowledge.faults,
-    worlds,
-    attributed: attribute(worlds[0]!.hypotheses, mixed.alone, mixed.together, mixed.prior),
+    worlds: weighed,
+    attributed: attribute(weighed[0]!.hypotheses, mixed.alone, mixed.together, mixed.prior),
     prior: mixed.prior,
     findings,
     knowledge,

@@ -17,6 +17,7 @@ import type { FactorTerm, Term, YesNoTerm } from './terms.ts';
 /**
  * @param findings the case's findings
  * @param table    of the world: what each fault alone settles at
+ * @param wide     true when the front sensor is taken to be a wide-range one
  * @returns every term that bears on the hypotheses, in the order of the findings
  */
 export function compileFindings(
@@ -25,6 +26,7 @@ export function compileFindings(
   table: SettledTable,
   engine: EngineView,
   knowledge: Knowledge,
+  wide = false,
 ): Term[] {
   const { banks } = engine;
   const own = findings.filter((finding) => finding.car === 0);
@@ -40,7 +42,7 @@ export function compileFindings(
     ...codeTerms(codes, hypotheses, states, banks),
     ...codeListTerms(now, codes, hypotheses, states, banks),
     ...symptomTerms(symptoms, codes, readings, hypotheses, states, banks, knowledge),
-    ...gatherReadings(readings, banks, engine.displacementKnown ? engine.displacement : null, strengthOf, tested),
+    ...gatherReadings(readings, banks, engine.displacementKnown ? engine.displacement : null, strengthOf, tested, wide),
     ...silenceTerm(own, hypotheses, table, states, banks, knowledge),
     ...factorTerms(own, hypotheses, knowledge, (symptom, finding) =>
       symptomTerm(symptom, [finding.id], true, hypotheses, states, banks, knowledge, strengthOf(finding)),

@@ -4,6 +4,7 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Finding } from '../vocabulary/findings.ts';
 import { bankOfCode } from './code-counterparts.ts';
 import type { Metering } from './effects.ts';
+import { frontSensors } from './front-sensor.ts';
 import { usualDisplacement } from './operating-points.ts';
 
 export interface EngineView {
@@ -16,6 +17,8 @@ export interface EngineView {
   readonly displacementKnown: boolean;
   /** Ways of metering with their probabilities; one when known. */
   readonly metering: ReadonlyArray<{ readonly metering: Metering; readonly weight: number }>;
+  /** Kinds of front sensor with their probabilities; one, taken as two-point, where nothing read depends on it. */
+  readonly frontSensor: ReadonlyArray<{ readonly wide: boolean; readonly weight: number }>;
 }
 
 /** Share of petrol cars of 5 to 20 years with an air meter (judgement: most European and Asian cars, many American). */
@@ -59,6 +62,7 @@ export function viewEngine(findings: readonly Finding[], knowledge: Knowledge): 
             { metering: 'manifold-pressure', weight: 1 - airMeterShare },
           ]
         : [{ metering, weight: 1 }],
+    frontSensor: frontSensors(said, family?.frontSensor ?? null),
   };
 }
 
@@ -76,7 +80,7 @@ function familyOf(
   displacement: number | null,
   cylinders: number | null,
   knowledge: Knowledge,
-): { banks: number; airMetering: Metering | null } | null {
+): { banks: number; airMetering: Metering | null; frontSensor: string | null } | null {
   const vehicles = engines.flatMap((engine) => (engine.vehicle === null ? [] : [` ${engine.vehicle.toLowerCase()} `]));
   if (vehicles.length === 0) return null;
   const year = engines.find((engine) => engine.year !== null)?.year ?? null;
@@ -93,5 +97,10 @@ function familyOf(
   if (!first) return null;
   if (fitting.some((family) => Math.min(2, family.banks) !== Math.min(2, first.banks))) return null;
   const meterings = new Set(fitting.map((family) => family.airMetering));
-  return { banks: first.banks, airMetering: meterings.size === 1 ? first.airMetering : null };
+  const sensors = new Set(fitting.map((family) => family.frontSensor));
+  return {
+    banks: first.banks,
+    airMetering: meterings.size === 1 ? first.airMetering : null,
+    frontSensor: sensors.size === 1 ? (first.frontSensor ?? null) : null,
+  };
 }

@@ -56,6 +56,7 @@ const idleOnly: ReadonlySet<ObservableName> = new Set([
  * @param banks      1 or 2
  * @param displacement [L] as stated, null when the writer does not say
  * @param tested     true when an emission test is spoken of: then a lambda is the tester's
+ * @param wide       true when the front sensor is taken to be a wide-range one
  */
 export function gatherReadings(
   readings: readonly ReadingFinding[],
@@ -63,8 +64,9 @@ export function gatherReadings(
   displacement: number | null,
   strengthOf: (finding: ReadingFinding) => number,
   tested = false,
+  wide = false,
 ): ReadingTerm[] {
-  const gathered = [...totalTrims(readings, strengthOf), ...others(readings, strengthOf, tested)];
+  const gathered = [...totalTrims(readings, strengthOf), ...others(readings, strengthOf, tested, wide)];
   return gathered.flatMap((item) => {
     const alternatives = alternativesOf(item, banks);
     if (alternatives.length === 0) return [];
@@ -137,12 +139,13 @@ function others(
   readings: readonly ReadingFinding[],
   strengthOf: (finding: ReadingFinding) => number,
   tested: boolean,
+  wide: boolean,
 ): Gathered[] {
   const groups = new Map<string, Gathered & { values: number[] }>();
   const hasGas = tested || readings.some((reading) => reading.quantity.startsWith('gas-'));
   for (const reading of readings) {
     if (/-trim$/.test(reading.quantity)) continue;
-    const name = nameOf(reading, hasGas);
+    const name = nameOf(reading, hasGas, wide);
     if (name === null) continue;
     const value = name.endsWith('-swing') ? reading.range![1] - reading.range![0] : reading.value;
     const bank = engineWide.has(name) ? null : reading.bank;
@@ -180,19 +183,26 @@ function others(
 /** Volts between two signals beyond which they are not repeats of one. */
 const differentVoltages = 0.3;
 
+/** Volts that only a wide-range sensor shows about lambda 1, on its usual scale [V] (from memory: 2.2 rich to 4.2 lean). */
+export function isWideVoltage({ quantity, value, sensor }: ReadingFinding): boolean {
+  return quantity === 'sensor-voltage' && (sensor === null || sensor === 1) && value >= 2.1 && value <= 4.4;
+}
+
 /** Highest warm idle that is one [1/min] (judgement; a large leak on an engine without an air meter). */
 const mostIdleSpeed = 1800;
 
 /** What a reading is a reading of; null for those that the model leaves alone and why. */
-function nameOf(reading: ReadingFinding, hasGas: boolean): ObservableName | null {
+function nameOf(reading: ReadingFinding, hasGas: boolean, wide: boolean): ObservableName | null {
   const { quantity, value, sensor, when, range } = reading;
   if (when === 'overrun') return null;
   if (quantity === 'sensor-voltage') {
-    // Above 1.3 V it is no two-point signal: a wide-range sensor's scaled figure or a supply voltage.
-    if (value > 1.3 || value < -0.2) return null;
     const rear = sensor !== null && sensor >= 2;
-    if (range !== null && range[1] - range[0] > 0.3) return rear ? 'rear-swing' : 'front-swing';
-    return rear ? 'rear-voltage' : 'front-voltage';
+    // Above 1.3 V it is no two-point signal: a wide-range sensor's figure or a supply voltage.
+    if (isWideVoltage(reading)) return 'wide-voltage';
+    if (value > 1.3 || value < -0.2) return null;
+    if (range !== null && range[1] - range[0] > 0.3) return rear ? 'rear-swing' : wide ? 'wide-swing' : 'front-swing';
+    if (rear) return 'rear-voltage';
+    return wide ? 'wide-voltage-fifth' : 'front-voltage';
   }
   if (quantity === 'lambda') {
     // Beside gas figures it is the analyser's, whichever sensor was spoken of before it.
@@ -209,6 +219,7 @@ function nameOf(reading: ReadingFinding, hasGas: boolean): ObservableName | null
   if (quantity === 'fuel-pressure') return value > 900 || value < 20 ? null : 'fuel-pressure';
   if (quantity === 'air-flow' && value < 0.3) return null;
   if (when === 'key-on') return null;
+  if (quantity === 'switches' && wide) return 'wide-switches';
   return observableOf(quantity, sensor);
 }
 

@@ -43,6 +43,9 @@ export function inputsOf({ name, bank, point }: Observable): Inputs {
     case 'short-trim':
     case 'front-lambda':
     case 'front-voltage':
+    case 'wide-voltage':
+    case 'wide-voltage-fifth':
+    case 'pump-current':
       return mixture([cell]);
     case 'front-swing':
     case 'switches':
@@ -77,6 +80,9 @@ export function inputsOf({ name, bank, point }: Observable): Inputs {
         plus: [...cells.map((each) => plus.leak + each), plus.pressureError + point],
         cells: [],
       };
+    case 'wide-swing':
+    case 'wide-switches':
+      return nothing;
     case 'idle-speed':
       return also(nothing, { plus: [plus.idleSpeed] });
     case 'coolant':

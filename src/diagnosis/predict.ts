@@ -1,5 +1,6 @@
 // From the state of an engine to what an instrument would show: for each quantity that a reading may have, the value that the
 // model expects and how widely such readings really scatter. likelihood of findings and gain of questions both come from here.
+import { pumpCurrentFromLambda } from '../calculators/wide-range-lambda.ts';
 import type { Quantity } from '../vocabulary/quantities.ts';
 import { plus, times, warmCoolant } from './effects.ts';
 import { addTailpipeGas, gasOrder } from './gas.ts';
@@ -14,6 +15,11 @@ export const observableNames = [
   'front-lambda',
   'front-voltage',
   'front-swing',
+  'wide-voltage',
+  'wide-voltage-fifth',
+  'wide-swing',
+  'wide-switches',
+  'pump-current',
   'rear-voltage',
   'rear-swing',
   'tail-lambda',
@@ -54,6 +60,7 @@ const logarithmic: ReadonlySet<ObservableName> = new Set([
   'fuel-pressure',
   'heater',
   'switches',
+  'wide-switches',
   'edge-time',
   'oil',
   'back-pressure',
@@ -66,6 +73,7 @@ const logOffset: Partial<Record<ObservableName, number>> = {
   'back-pressure': 1,
   misfires: 1,
   switches: 0.05,
+  'wide-switches': 0.05,
 };
 
 /** A reading's value on the scale on which its prediction scatters. */
@@ -124,6 +132,22 @@ function gasAt(state: State, point: number, which: number): number {
   return state.gas[at + which]!;
 }
 
+/** Volts of a wide-range sensor at lambda 1 and by how much they rise for each 1 of lambda, rich and lean (from memory). */
+const wideVoltage = { balanced: 3.3, rich: 5.3, lean: 2.7 };
+
+function wideVolts(state: State, cell: number, scale: number, out: Prediction): void {
+  const off = state.reported[cell]! - 1;
+  const moved = Math.max(-1.1, Math.min(0.9, off * (off < 0 ? wideVoltage.rich : wideVoltage.lean)));
+  if (isAlive(state, cell)) set(out, scale * (wideVoltage.balanced + moved), scale * (0.1 + 0.3 * Math.abs(moved)));
+  else set(out, scale * wideVoltage.balanced, scale * 0.9);
+}
+
+/** Pump current [mA] at a lambda, kept within the curve of the one published sheet. */
+function pumpCurrent(lambda: number): number {
+  const result = pumpCurrentFromLambda(Math.max(0.66, Math.min(5, lambda)));
+  return result.valid ? result.value : 0;
+}
+
 /** Share of missed firings at a cell: a restless sensor, scattered readings. */
 function missed(state: State, cell: number): number {
   return 1 - state.times[times.firing + cell]!;
@@ -174,6 +198,26 @@ const predictors: Readonly<Record<ObservableName, Predictor>> = {
     const cell = cellOf(bank, point);
     const moving = isAlive(state, cell) && Math.abs(state.reported[cell]! - 1) < held;
     set(out, moving ? 0.72 / (1 + 0.8 * state.plus[plus.lag + bank]!) : 0.12, 0.1);
+  },
+  // A wide-range sensor as readers show it: volts that rise with lambda, on the usual scale or a fifth of it.
+  'wide-voltage'(state, bank, point, _around, out) {
+    wideVolts(state, cellOf(bank, point), 1, out);
+  },
+  'wide-voltage-fifth'(state, bank, point, _around, out) {
+    wideVolts(state, cellOf(bank, point), 0.2, out);
+  },
+  'wide-swing'(_state, _bank, _point, _around, out) {
+    set(out, 0.06, 0.07);
+  },
+  // It does not switch: what a reader counts are crossings of a line that the signal hugs.
+  'wide-switches'(_state, _bank, _point, _around, out) {
+    set(out, onScale('wide-switches', 0.25), 1.4);
+  },
+  'pump-current'(state, bank, point, _around, out) {
+    const cell = cellOf(bank, point);
+    const current = isAlive(state, cell) ? pumpCurrent(state.reported[cell]!) : 0;
+    // Makers' curves differ in height, not in sign.
+    set(out, current, isAlive(state, cell) ? 0.04 + 0.4 * Math.abs(current) : 0.3);
   },
   'rear-voltage'(state, bank, point, _around, out) {
     const cell = cellOf(bank, point);
@@ -333,6 +377,8 @@ export function observableOf(quantity: Quantity, sensor: number | null): Observa
     case 'back-pressure':
     case 'compression':
       return quantity;
+    case 'pump-current':
+      return 'pump-current';
     case 'engine-speed':
       return 'idle-speed';
     case 'coolant-temperature':

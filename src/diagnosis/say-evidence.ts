@@ -70,10 +70,15 @@ function figure(name: ObservableName, value: number): string {
     case 'front-lambda':
     case 'tail-lambda':
       return `lambda ${value.toFixed(2)}`;
+    case 'wide-voltage':
+    case 'wide-voltage-fifth':
     case 'front-voltage':
     case 'rear-voltage':
       return `${Math.max(0, value).toFixed(2)} V at the ${name.startsWith('rear') ? 'rear' : 'front'} sensor`;
+    case 'pump-current':
+      return `${value < 0 ? '-' : '+'}${Math.abs(value).toFixed(2)} mA of pump current`;
     case 'front-swing':
+    case 'wide-swing':
     case 'rear-swing':
       return `a swing of ${Math.max(0, value).toFixed(1)} V at the ${name.startsWith('rear') ? 'rear' : 'front'} sensor`;
     case 'co':
@@ -99,6 +104,7 @@ function figure(name: ObservableName, value: number): string {
     case 'heater':
       return value > Math.log(200) ? 'an open heater' : `${Math.exp(value).toFixed(0)} ohm of heater`;
     case 'switches':
+    case 'wide-switches':
       return `${Math.max(0, Math.exp(value) - 0.05).toFixed(1)} switches a second`;
     case 'edge-time':
       return `${round(Math.exp(value), 10)} ms an edge`;

@@ -51,7 +51,7 @@ describe('readings that belong together', () => {
     expect(narrow[0]!.alternatives[0]!.observable.name).toBe('rear-voltage');
   });
   it.each([
-    ['volts beyond a two-point sensor', reading('sensor-voltage', 3.3, { sensor: 1 })],
+    ['volts beyond any sensor', reading('sensor-voltage', 5.1, { sensor: 1 })],
     ['coolant before the start', reading('coolant-temperature', 12, { when: 'cold' })],
     ['rail pressure of direct injection', reading('fuel-pressure', 12_000, { when: 'idle' })],
     ['speed while driving', reading('engine-speed', 2500, { when: 'cruise' })],
