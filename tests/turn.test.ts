@@ -213,7 +213,7 @@ describe('working a post', () => {
     await store.acceptPost(post('e2'), now, 0);
     const claimed = await store.claimNextPost('web', 'c', now, postLeaseMs);
     let moved = false;
-    const racing: Store = {
+    const racing: BayStore = {
       ...store,
       loadCase: async (channel, conversation) => {
         const loaded = await store.loadCase(channel, conversation);

@@ -42,7 +42,7 @@ export async function aProgram(answer = exampleAnswer): Promise<ProgramForTests>
     isStopping: () => false,
   });
   const { server, port } = await new Promise<{ server: ReturnType<typeof serve>; port: number }>((resolve) => {
-    const started = serve({ fetch: app.fetch, hostname: '127.0.0.1', port: 0 }, (info) =>
+    const started = serve({ fetch: (request) => app.fetch(request), hostname: '127.0.0.1', port: 0 }, (info) =>
       resolve({ server: started, port: info.port }),
     );
   });

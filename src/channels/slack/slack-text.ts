@@ -1,0 +1,84 @@
+// Text to and from Slack's own markup (mrkdwn). Readers turn what people typed into plain text; the renderer turns a reply's
+// markdown into mrkdwn in which nothing that a person wrote can come alive.
+import { dropHidden } from '../../pages/readable-text.ts';
+
+/**
+ * What a person typed, as plain text: links by their label and address, mentions as words, the three entities decoded.
+ *
+ * @param botUser user id of the bot, whose mention is left out; null when not known
+ * Source: slack-text-formatting (api.slack.com, "Formatting text for app surfaces")
+ */
+export function plainFromSlack(text: string, botUser: string | null): string {
+  const withoutForms = text.replace(/<([^<>]{1,4000})>/g, (whole, inside: string) => {
+    const bar = inside.indexOf('|');
+    const target = bar < 0 ? inside : inside.slice(0, bar);
+    const label = bar < 0 ? '' : inside.slice(bar + 1);
+    if (target.startsWith('@')) return botUser !== null && target === `@${botUser}` ? '' : `@${label || 'someone'}`;
+    if (target.startsWith('#')) return `#${label || 'channel'}`;
+    if (target.startsWith('!')) return label || `@${target.slice(1).split('^', 1)[0]}`;
+    if (/^(?:https?|mailto|tel):/i.test(target)) return label && label !== target ? `${label} (${target})` : target;
+    return whole;
+  });
+  return withoutForms
+    .replaceAll('&lt;', '<')
+    .replaceAll('&gt;', '>')
+    .replaceAll('&amp;', '&')
+    .replace(/^[ \t]{1,20}/, '');
+}
+
+/** Encodes the three signs that Slack gives a meaning; after it no text can form a mention or a link. */
+export function escapeSlack(text: string): string {
+  return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;');
+}
+
+/**
+ * A reply's markdown (paragraphs, lists, `**bold**`) as mrkdwn. Signs that hide or turn text are left out, so that `@` and a
+ * name cannot be written apart and read together.
+ */
+export function slackFromMarkdown(markdown: string): string {
+  return escapeSlack(dropHidden(markdown))
+    .split('\n')
+    .map((line) => boldOf(line.replace(/^- /, '\u2022 ')))
+    .join('\n');
+}
+
+/** `**bold**` -> `*bold*` within a line; a mark without its partner stays as it was typed. */
+function boldOf(line: string): string {
+  const pieces = line.split('**');
+  if (pieces.length % 2 === 0) {
+    const last = pieces.pop() ?? '';
+    pieces.push(`${pieces.pop() ?? ''}**${last}`);
+  }
+  return pieces.map((piece, index) => (index % 2 === 1 && piece.trim() !== '' ? `*${piece.trim()}*` : piece)).join('');
+}
+
+/**
+ * Cuts text into pieces of at most `limit` UTF-16 units: at blank lines where that is possible, else at line ends, blanks, and
+ * last anywhere but inside an entity or a surrogate pair.
+ */
+export function cutText(text: string, limit: number): string[] {
+  const pieces: string[] = [];
+  let rest = text;
+  while (rest.length > limit) {
+    const at = cutPlace(rest, limit);
+    pieces.push(rest.slice(0, at).trimEnd());
+    rest = rest.slice(at).replace(/^[\n ]{1,40}/, '');
+  }
+  if (rest.trim() !== '') pieces.push(rest);
+  return pieces.filter((piece) => piece !== '');
+}
+
+function cutPlace(text: string, limit: number): number {
+  for (const mark of ['\n\n', '\n', ' ']) {
+    const at = text.lastIndexOf(mark, limit - mark.length);
+    if (at > limit / 3) return at + mark.length;
+  }
+  let at = limit;
+  const entity = text.lastIndexOf('&', at - 1);
+  if (entity > at - 5 && entity >= 0 && /^&(?:amp|lt|gt);/.test(text.slice(entity, entity + 5))) {
+    const end = text.indexOf(';', entity) + 1;
+    if (end > at) at = entity > 0 ? entity : end;
+  }
+  const unit = text.charCodeAt(at - 1);
+  return unit >= 0xd800 && unit <= 0xdbff && at > 1 ? at - 1 : at;
+}
