@@ -17,16 +17,18 @@ import { programVersion } from './vocabulary/version.ts';
  *
  * @param post     the caller's id, the text as written, and the logs that came with it
  * @param previous the conversation's case before this post; null for the first
+ * @param amend    a person's changes of what was read, made before anything is worked out from it
  * @returns the answer document and the case that the next post builds on
  */
 export function answerPost(
   post: { id: string; text: string; attachments?: readonly Attachment[] },
   previous: Case | null,
   knowledge: Knowledge,
+  amend: (current: Case) => Case = (current) => current,
 ): { answer: AnswerDocument; next: Case } {
   const before = previous ?? emptyCase;
   const reading = readPost(post.text, before, knowledge, post.attachments);
-  const current = updateCase(before, reading);
+  const current = amend(updateCase(before, reading));
   const derived = derive(current.findings, knowledge);
   const diagnosis = diagnose(
     { findings: current.findings, derived, conflicts: current.conflicts, asked: current.asked },

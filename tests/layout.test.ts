@@ -38,6 +38,8 @@ const allowed: Record<string, readonly string[]> = {
     'answer.ts',
     'store/store.ts',
     'store/bay-store.ts',
+    'store/audit-types.ts',
+    'store/outcome-types.ts',
     'channels/web/web-deps.ts',
     'channels/channel.ts',
     'pages',

@@ -92,6 +92,17 @@ describe('the audit log', () => {
     await stranger.close();
   });
 
+  it('lets the retention job remove what is over its time, from the beginning, and still holds together', async () => {
+    await fill(6);
+    const noted = (await store.verifyAudit(null)).last!;
+    const limits = { conversationsBefore: 0, messagesBefore: 0, tombstonesBefore: 0, most: 9, now: 50 };
+    expect(await store.eraseOld({ ...limits, auditBefore: 4 })).toMatchObject({ audit: 3 });
+    expect(await store.verifyAudit(noted)).toMatchObject({ first: 4, entries: 4, wrong: null });
+    expect(() => connection.database.exec('DELETE FROM audit WHERE entry = 4')).toThrow('append-only');
+    tamper('DELETE FROM audit WHERE entry = 4');
+    expect((await store.verifyAudit(null)).wrong).toContain('entry 4 is missing');
+  });
+
   it('is one chain for two copies of the program', async () => {
     const { own: second } = await open();
     await Promise.all(

@@ -15,6 +15,15 @@ import { migrateD1 } from './migrate-d1.ts';
 import { storeSuite } from './store-suite.ts';
 
 const tables = [
+  'rerun_results',
+  'reruns',
+  'grants',
+  'outcome_requests',
+  'revisions',
+  'outcomes',
+  'past_outcomes',
+  'answer_search',
+  'settled_search',
   'settings',
   'body_keys',
   'posts',

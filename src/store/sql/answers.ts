@@ -28,7 +28,7 @@ const summaryRow = z.object({
   helper_state: helperState,
   review_state: reviewState,
 });
-const summaryColumns = [
+export const summaryColumns = [
   'answer_id',
   'post_id',
   'channel',
@@ -63,14 +63,93 @@ const answerRow = z.object({
   body: z.string(),
 });
 
-const reasonPlace = (answerId: number) => `reason ${answerId}`;
+export const reasonPlace = (answerId: number) => `reason ${answerId}`;
 
 /** True within a batch whose first statement changed the answer under this token. */
-const changedBy = (answerId: number, token: string) =>
+export const changedBy = (answerId: number, token: string) =>
   sql`EXISTS (SELECT 1 FROM answers WHERE answer_id = ${answerId} AND change = ${token})`;
 
 /** Answers of one conversation that are read at once, at most. */
 const conversationLimit = 200;
+
+/** Answers with the post that they belong to. */
+export const wholeAnswers = query
+  .selectFrom('answers')
+  .innerJoin('posts', 'posts.post_id', 'answers.post_id')
+  .select([
+    'answers.answer_id',
+    'answers.post_id',
+    'answers.channel',
+    'answers.conversation',
+    'answers.created_at',
+    'answers.document',
+    'answers.helper_state',
+    'answers.helper_by',
+    'answers.review_state',
+    'answers.review_by',
+    'answers.review_reason',
+    'answers.review_at',
+    'answers.review_version',
+    'posts.event_id',
+    'posts.person',
+    'posts.body',
+  ]);
+
+/** Rows of `wholeAnswers` -> answers; one whose key is gone was erased between two statements and is left out. */
+export async function openAnswers(context: StoreContext, rows: readonly unknown[]): Promise<StoredAnswer[]> {
+  const keyOf = keyReader(context);
+  const list: StoredAnswer[] = [];
+  for (const row of z.array(answerRow).parse(rows)) {
+    const { channel, conversation } = row;
+    const own = await keyOf({ channel, conversation, person: ownKey });
+    const writer = await keyOf({ channel, conversation, person: row.person });
+    if (!own || !writer) continue;
+    const post = await unseal(writer, row.body, postPlace(channel, conversation, row.event_id));
+    const document = await unseal(own, row.document, documentPlace(row.post_id));
+    list.push({
+      answerId: row.answer_id,
+      postId: row.post_id,
+      channel,
+      conversation,
+      createdAt: row.created_at,
+      postText: z.object({ text: z.string() }).parse(JSON.parse(post)).text,
+      document: answerDocument.parse(JSON.parse(document)),
+      helper: { state: row.helper_state, by: row.helper_by },
+      review: {
+        state: row.review_state,
+        by: row.review_by,
+        reason: row.review_reason === null ? null : await unseal(own, row.review_reason, reasonPlace(row.answer_id)),
+        at: row.review_at,
+        version: row.review_version,
+      },
+    });
+  }
+  return list;
+}
+
+/** Rows of `summaryColumns` -> lines of a list. */
+export async function openSummaries(context: StoreContext, rows: readonly unknown[]): Promise<AnswerSummary[]> {
+  const keyOf = keyReader(context);
+  const summaries: AnswerSummary[] = [];
+  for (const row of z.array(summaryRow).parse(rows)) {
+    const key = await keyOf({ channel: row.channel, conversation: row.conversation, person: ownKey });
+    if (!key) continue;
+    summaries.push({
+      answerId: row.answer_id,
+      channel: row.channel,
+      createdAt: row.created_at,
+      excerpt: await unseal(key, row.excerpt, excerptPlace(row.post_id)),
+      danger: row.danger,
+      surprise: row.surprise,
+      firstCause: row.first_cause,
+      firstProbability: row.first_probability,
+      driving: row.driving,
+      helper: row.helper_state,
+      review: row.review_state,
+    });
+  }
+  return summaries;
+}
 
 type Answers = Pick<
   Store,
@@ -86,59 +165,6 @@ type Answers = Pick<
 export function answers(context: StoreContext): Answers {
   const { connection } = context;
 
-  const full = query
-    .selectFrom('answers')
-    .innerJoin('posts', 'posts.post_id', 'answers.post_id')
-    .select([
-      'answers.answer_id',
-      'answers.post_id',
-      'answers.channel',
-      'answers.conversation',
-      'answers.created_at',
-      'answers.document',
-      'answers.helper_state',
-      'answers.helper_by',
-      'answers.review_state',
-      'answers.review_by',
-      'answers.review_reason',
-      'answers.review_at',
-      'answers.review_version',
-      'posts.event_id',
-      'posts.person',
-      'posts.body',
-    ]);
-
-  async function openAnswers(rows: readonly unknown[]): Promise<StoredAnswer[]> {
-    const keyOf = keyReader(context);
-    const list: StoredAnswer[] = [];
-    for (const row of z.array(answerRow).parse(rows)) {
-      const { channel, conversation } = row;
-      const own = await keyOf({ channel, conversation, person: ownKey });
-      const writer = await keyOf({ channel, conversation, person: row.person });
-      if (!own || !writer) continue;
-      const post = await unseal(writer, row.body, postPlace(channel, conversation, row.event_id));
-      const document = await unseal(own, row.document, documentPlace(row.post_id));
-      list.push({
-        answerId: row.answer_id,
-        postId: row.post_id,
-        channel,
-        conversation,
-        createdAt: row.created_at,
-        postText: z.object({ text: z.string() }).parse(JSON.parse(post)).text,
-        document: answerDocument.parse(JSON.parse(document)),
-        helper: { state: row.helper_state, by: row.helper_by },
-        review: {
-          state: row.review_state,
-          by: row.review_by,
-          reason: row.review_reason === null ? null : await unseal(own, row.review_reason, reasonPlace(row.answer_id)),
-          at: row.review_at,
-          version: row.review_version,
-        },
-      });
-    }
-    return list;
-  }
-
   /** The conversation's own key, by one of its answers. */
   async function keyOfAnswer(answerId: number): Promise<CryptoKey | null> {
     const { rows } = await connection.run(
@@ -150,26 +176,26 @@ export function answers(context: StoreContext): Answers {
 
   return {
     async readAnswerOfPost(postId) {
-      const { rows } = await connection.run(compile(full.where('answers.post_id', '=', postId)));
-      return (await openAnswers(rows))[0] ?? null;
+      const { rows } = await connection.run(compile(wholeAnswers.where('answers.post_id', '=', postId)));
+      return (await openAnswers(context, rows))[0] ?? null;
     },
 
     async readAnswer(answerId) {
-      const { rows } = await connection.run(compile(full.where('answers.answer_id', '=', answerId)));
-      return (await openAnswers(rows))[0] ?? null;
+      const { rows } = await connection.run(compile(wholeAnswers.where('answers.answer_id', '=', answerId)));
+      return (await openAnswers(context, rows))[0] ?? null;
     },
 
     async listConversationAnswers(channel, conversation) {
       const { rows } = await connection.run(
         compile(
-          full
+          wholeAnswers
             .where('answers.channel', '=', channel)
             .where('answers.conversation', '=', conversation)
             .orderBy('answers.answer_id')
             .limit(conversationLimit),
         ),
       );
-      return openAnswers(rows);
+      return openAnswers(context, rows);
     },
 
     async listAnswers(filter) {
@@ -182,26 +208,7 @@ export function answers(context: StoreContext): Answers {
           ? list.orderBy('answer_id', 'desc')
           : list.orderBy('danger', 'desc').orderBy('created_at').orderBy('first_probability').orderBy('answer_id');
       const { rows } = await connection.run(compile(list.limit(filter.limit).offset(filter.offset)));
-      const keyOf = keyReader(context);
-      const summaries: AnswerSummary[] = [];
-      for (const row of z.array(summaryRow).parse(rows)) {
-        const key = await keyOf({ channel: row.channel, conversation: row.conversation, person: ownKey });
-        if (!key) continue;
-        summaries.push({
-          answerId: row.answer_id,
-          channel: row.channel,
-          createdAt: row.created_at,
-          excerpt: await unseal(key, row.excerpt, excerptPlace(row.post_id)),
-          danger: row.danger,
-          surprise: row.surprise,
-          firstCause: row.first_cause,
-          firstProbability: row.first_probability,
-          driving: row.driving,
-          helper: row.helper_state,
-          review: row.review_state,
-        });
-      }
-      return summaries;
+      return openSummaries(context, rows);
     },
 
     async moveHelperState(answerId, from, to, by, now) {

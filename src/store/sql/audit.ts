@@ -2,7 +2,8 @@
 // SQL store; the other files of this folder call `inAuditedBatch`.
 import { sql } from 'kysely';
 import { z } from 'zod';
-import type { AuditAct, AuditEntry, AuditRecord, BayStore } from '../bay-store.ts';
+import type { AuditAct, AuditEntry, AuditRecord } from '../audit-types.ts';
+import type { BayStore } from '../bay-store.ts';
 import type { StoreContext } from './body-keys.ts';
 import type { SqlConnection, SqlResult, SqlStatement } from './connection.ts';
 import { compile, query } from './tables.ts';
@@ -24,8 +25,8 @@ const pieceLength = 500;
 
 /** Before the first entry, and name of what the retention job leaves behind: the last removed entry and its hash. */
 const beginning = { entry: 0, hash: '' };
-const removedToName = 'audit-removed-to';
-const removedHashName = 'audit-removed-hash';
+export const removedToName = 'audit-removed-to';
+export const removedHashName = 'audit-removed-hash';
 
 /** Acts of one copy of the program take their places one after another; the database sees to it between several. */
 const queues = new WeakMap<SqlConnection, Promise<unknown>>();

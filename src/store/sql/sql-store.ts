@@ -8,13 +8,21 @@ import { answers } from './answers.ts';
 import { attachments } from './attachments.ts';
 import { audit } from './audit.ts';
 import type { StoreContext } from './body-keys.ts';
+import { calibration } from './calibration.ts';
 import { changes } from './changes.ts';
 import { channelRecords } from './channel-records.ts';
 import type { SqlConnection } from './connection.ts';
 import { deliveries } from './deliveries.ts';
 import { erasure } from './erasure.ts';
+import { grants } from './grants.ts';
 import { inbox } from './inbox.ts';
 import { outbox } from './outbox.ts';
+import { outcomeRequests } from './outcome-requests.ts';
+import { outcomes } from './outcomes.ts';
+import { reruns } from './reruns.ts';
+import { retention } from './retention.ts';
+import { revisions } from './revisions.ts';
+import { search } from './search.ts';
 import { signIn } from './sign-in.ts';
 import { compile, query } from './tables.ts';
 import { turns } from './turns.ts';
@@ -36,18 +44,31 @@ const counts = z.object({
 export async function openSqlStore(connection: SqlConnection, vault: Vault): Promise<BayStore> {
   const context: StoreContext = { connection, vault };
   await checkMasterKey(context);
+  const { eraseConversation, erasePerson } = erasure(context);
+  const posts = inbox(context);
+  const out = outbox(context);
+  const logs = attachments(context);
   return {
-    ...inbox(context),
-    ...attachments(context),
+    ...posts,
+    ...logs,
     ...changes(context),
     ...deliveries(context),
     ...turns(context),
-    ...outbox(context),
+    ...out,
     ...answers(context),
     ...channelRecords(context),
     ...signIn(context),
-    ...erasure(context),
+    eraseConversation,
+    erasePerson,
     ...audit(context),
+    ...revisions(context),
+    ...search(context),
+    ...outcomes(context),
+    ...outcomeRequests(context),
+    ...calibration(context),
+    ...reruns(context),
+    ...grants(context),
+    ...retention(context, { ...posts, ...out, ...logs, eraseConversation }),
 
     async counts() {
       const { rows } = await connection.run(

@@ -4,6 +4,7 @@ import { z } from 'zod';
 import { conversationCase } from '../../vocabulary/case.ts';
 import type { DueMessage, Store } from '../store.ts';
 import { seal, unseal } from '../vault.ts';
+import { indexAnswer } from './answer-index.ts';
 import { inAuditedBatch } from './audit.ts';
 import { ownKey, readKey, type StoreContext } from './body-keys.ts';
 import type { SqlStatement } from './connection.ts';
@@ -31,7 +32,7 @@ const postRow = z.object({
 });
 const untriedRow = z.object({ message_id: z.number(), marker: z.string() });
 
-const casePlace = (channel: string, conversation: string) => `case ${JSON.stringify([channel, conversation])}`;
+export const casePlace = (channel: string, conversation: string) => `case ${JSON.stringify([channel, conversation])}`;
 export const documentPlace = (postId: number) => `document ${postId}`;
 export const excerptPlace = (postId: number) => `excerpt ${postId}`;
 export const messagePlace = (marker: string) => `message ${marker}`;
@@ -184,6 +185,7 @@ export function turns(context: StoreContext): Pick<Store, 'loadCase' | 'loadTurn
                   version = excluded.version, body = excluded.body, updated_at = excluded.updated_at`),
         );
       }
+      statements.push(...indexAnswer(turn.postId, turn.document, won));
       const results = await (helper === null
         ? connection.batch(statements)
         : inAuditedBatch(
