@@ -57,8 +57,9 @@ export function continueList(
   )
     return null;
   if (list.style === 'flash') {
-    if (!/^(\d{2,3}|\d{5}|[0-9a-f]{4})$/.test(chunk.text) || !/\d/.test(chunk.text) || isMeasured(tokens, chunk))
-      return null;
+    if (!/^(\d{2,3}|\d{5}|[0-9a-f]{4}|[0-9a-f]{2})$/.test(chunk.text) || isMeasured(tokens, chunk)) return null;
+    // Letters alone go on only where the list is of such codes ("E4 and CB"), for "be" and "ad" are words.
+    if (!/\d/.test(chunk.text) && !(/^[0-9a-f]{2}$/.test(from.text) && /[a-f]/.test(from.text))) return null;
     if (/^\d{4}$/.test(chunk.text) && Number(chunk.text) >= 1950 && Number(chunk.text) <= 2035) return null;
     return {
       code: chunk.text.toUpperCase(),
@@ -135,17 +136,28 @@ export function standsAsCode(tokens: readonly Token[], chunk: Chunk, talk: CodeT
     )
       return true;
   }
+  // Five blinked digits of an older car, before their text ("12112 oxygen sensor").
+  if (
+    oldCar &&
+    /^[1-4]{5}$/.test(chunk.text) &&
+    (after === undefined || after.kind === 'word' || /^[,;:(\n-]$/.test(after.text))
+  )
+    return true;
   // Nothing else in a post begins with a zero and has four digits.
   if (talk.codes && /^0[0-7]\d{2}$/.test(chunk.text) && chunk.spaced && !isPartNumber(tokens, chunk)) return true;
   // Four hexadecimal digits, figures and letters mixed, where codes are spoken of.
   if (talk.codes && /^\d[0-9a-f]{3}$/.test(chunk.text) && /[a-f]/.test(chunk.text) && !/^\d{3}[a-f]$/.test(chunk.text))
     return true;
+  // Two hexadecimal digits, as some makers print them, where a code is called by them ("codes E4 and CB").
+  if (/^[0-9a-f]{2}$/.test(chunk.text) && /[a-f]/.test(chunk.text)) return isHexCode(tokens, chunk, talk);
   if (chunk.text.length === 2 && isLaterInList(tokens, chunk, after)) return true;
   for (let back = 1; back <= 7; back += 1) {
     const token = tokens[chunk.first - back];
     if (!token || (token.kind === 'newline' && back > 2)) return false;
     const { text } = token;
     if (codeNouns.test(text)) return !/^(cel|mil)$/.test(text) || chunk.text.length >= 3;
+    // The self-tests of cars before 1996, key on engine off and engine running, end in two or three digits.
+    if (/^(koer|koeo|koec)$/.test(text) && back <= 2) return chunk.text.length === 2 || chunk.text.length === 3;
     if (/^(faults?|errors?)$/.test(text)) return chunk.text.length >= 4 || (oldCar && chunk.text.length === 2);
     if (flashing.test(text) && back <= 3) return chunk.text.length <= 2 && oldCar;
     if (throwing.test(text) && back <= 3)
@@ -160,6 +172,15 @@ export function standsAsCode(tokens: readonly Token[], chunk: Chunk, talk: CodeT
       return false;
   }
   return false;
+}
+
+function isHexCode(tokens: readonly Token[], chunk: Chunk, talk: CodeTalk): boolean {
+  // "code B2 dead" names a bank.
+  if ((!/\d/.test(chunk.text) && !talk.makersOwn) || /^b[12]$/.test(chunk.text)) return false;
+  const called = [1, 2, 3].find(
+    (back) => !/^(:|is|are|a|the|hex|fault|stored|of|-|=|"|')$/.test(tokens[chunk.first - back]?.text ?? ''),
+  );
+  return called !== undefined && /^(codes?|dtcs?|hex)$/.test(tokens[chunk.first - called]?.text ?? '');
 }
 
 /** Digits joined on by a dash or a point: a part or telephone number. */
@@ -235,11 +256,14 @@ export function readBare(chunk: Chunk, talk: CodeTalk, cased: string, knowledge:
       : null;
   }
   if (/^0\d{3}$/.test(text)) return mentionOf(`P${text}`, chunk, chunk);
+  // Four blinked digits of an older car ("2342"): no digit is above four or so, and none is a standard code.
+  if (talk.oldCar && /^[1-4]{4}$/.test(text)) return outside(text);
   if (/^[1-3]\d{3}$/.test(text)) {
     const year = Number(text);
     return year >= 1950 && year <= 2035 ? null : mentionOf(`P${text}`, chunk, chunk);
   }
   if (/^\d{5}$/.test(text)) return outside(text);
+  if (/^[0-9a-f]{2}$/.test(text)) return outside(typed.toUpperCase());
   return /^[0-9a-f]{4}$/.test(text) && /\d/.test(text) ? outside(typed.toUpperCase()) : null;
 }
 

@@ -3,6 +3,7 @@ import type { Finding } from '../vocabulary/findings.ts';
 import { contextAt, findingBase } from './finding-base.ts';
 import { buildPhraseTable, matchPhrase } from './phrase-table.ts';
 import { isTaken, type ReaderInput, type ReaderResult } from './reader.ts';
+import type { Token } from './tokens.ts';
 
 const nouns = [
   'codes',
@@ -175,7 +176,8 @@ export function readCodeList(input: ReaderInput, anyCode: boolean): ReaderResult
       matchPhrase(noneTable, input.tokens, index) ?? (anyCode ? matchPhrase(aloneTable, input.tokens, index) : null);
     if (!match) continue;
     const start = input.tokens[index]!.start;
-    const end = input.tokens[match.last - 1]!.end;
+    const last = withException(input.tokens, match.last);
+    const end = input.tokens[last - 1]!.end;
     const { mood } = contextAt(input, index);
     if (mood === 'question' || mood === 'supposed' || isTaken(input.taken, start, end)) continue;
     if (/^(reader|readers|scanner|for|to|related|about)$/.test(input.tokens[match.last]?.text ?? '')) continue;
@@ -183,4 +185,13 @@ export function readCodeList(input: ReaderInput, anyCode: boolean): ReaderResult
     used.push([start, end]);
   }
   return { findings, conflicts: [], used };
+}
+
+/** "no codes other than P0171": the words that except a code belong to the statement, which then says that all were given. */
+function withException(tokens: readonly Token[], last: number): number {
+  const [one, two] = [tokens[last]?.text ?? '', tokens[last + 1]?.text ?? ''];
+  if (one === 'other' && two === 'than') return last + 2;
+  if ((one === 'apart' || one === 'aside') && two === 'from') return last + 2;
+  if (/^(except|besides|beyond|bar)$/.test(one)) return last + 1;
+  return one === 'but' && /^p[0-3o]?$/.test(two) && tokens[last + 2]?.kind === 'number' ? last + 1 : last;
 }

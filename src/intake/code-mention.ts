@@ -9,6 +9,8 @@ export interface CodeMention {
   readonly end: number;
   readonly token: number;
   readonly last: number;
+  /** Given by its definition and not by its number. */
+  readonly inWords?: true;
 }
 
 /** Standard spelling of five characters; the letters o, i and l stand for digits. Null when it is no code. */

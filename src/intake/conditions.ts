@@ -1,9 +1,9 @@
 // Under which running condition something was read: idle, 2500 rpm, cruise, load, cold, overrun, key on. The readers of
 // figures use the nearest one; clauses.ts gives the condition of the whole clause where none stands nearer.
+import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Condition } from '../vocabulary/quantities.ts';
-import { conditionWords } from './condition-words.ts';
 import type { Measure } from './measures.ts';
-import { buildPhraseTable, matchPhrase } from './phrase-table.ts';
+import { buildPhraseTable, matchPhrase, type PhraseTable } from './phrase-table.ts';
 import type { Token } from './tokens.ts';
 
 export interface ConditionMark {
@@ -14,14 +14,26 @@ export interface ConditionMark {
   readonly measured: boolean;
 }
 
-const table = buildPhraseTable<Condition | 'none'>(
-  (Object.keys(conditionWords) as Array<Condition | 'none'>).flatMap((when) =>
-    conditionWords[when].split(' | ').map((phrase) => [phrase, when] as const),
-  ),
-);
+type Words = PhraseTable<Condition | 'none'>;
+const tables = new WeakMap<Knowledge['conditions'], Words>();
+
+function tableOf(knowledge: Knowledge): Words {
+  const known = tables.get(knowledge.conditions);
+  if (known) return known;
+  const table = buildPhraseTable<Condition | 'none'>(
+    knowledge.conditions.flatMap(({ id, words }) => words.map((phrase) => [phrase, id] as const)),
+  );
+  tables.set(knowledge.conditions, table);
+  return table;
+}
 
 /** Conditions in order of place; measures such as "at 2500 rpm" and "at 60 mph" are conditions too. */
-export function findConditions(tokens: readonly Token[], measures: readonly Measure[]): ConditionMark[] {
+export function findConditions(
+  tokens: readonly Token[],
+  measures: readonly Measure[],
+  knowledge: Knowledge,
+): ConditionMark[] {
+  const table = tableOf(knowledge);
   const marks: ConditionMark[] = [];
   const byFirst = new Map(measures.map((measure) => [measure.first, measure]));
   for (let index = 0; index < tokens.length; ) {

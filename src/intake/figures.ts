@@ -54,7 +54,7 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
   const free = measures.filter((measure) => !covered[measure.first] || tokens[measure.first]!.text === '.');
   const inMeasure = new Uint8Array(tokens.length);
   for (const measure of free) inMeasure.fill(1, measure.first, measure.last);
-  const conditions = findConditions(tokens, free).filter((mark) =>
+  const conditions = findConditions(tokens, free, knowledge).filter((mark) =>
     isFree(tokens[mark.first]!.start, tokens[mark.last - 1]!.end),
   );
   const bounds = splitSegments(tokens);

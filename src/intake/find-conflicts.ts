@@ -27,7 +27,9 @@ export function findConflicts(findings: readonly Finding[]): Conflict[] {
 function codesDenied(findings: readonly Finding[]): Conflict[] {
   const none = findings.find(
     (finding) =>
-      finding.kind === 'code-list' && finding.complete && !/only|other|else|all|just|further|more/i.test(finding.quote),
+      finding.kind === 'code-list' &&
+      finding.complete &&
+      !/only|other|else|all|just|further|more|except|besides|beyond|apart|aside|bar\b|but/i.test(finding.quote),
   );
   const code = findings.find((finding) => finding.kind === 'code' && finding.stated === 'present');
   if (!none || !code || code.kind !== 'code') return [];

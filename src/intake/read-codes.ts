@@ -11,10 +11,12 @@ import {
   readBare,
   standsAsCode,
 } from './bare-codes.ts';
+import { readBlinkGroups, readBlinks } from './blinked-codes.ts';
 import { type Chunk, splitChunks } from './chunks.ts';
 import { readCodeList } from './code-list.ts';
 import { type CodeMention, isStandard, mentionOf, toStandardForm } from './code-mention.ts';
 import { statusOf } from './code-status.ts';
+import { findCodeWords } from './code-words.ts';
 import { contextAt, findingBase } from './finding-base.ts';
 import { isTaken, type ReaderInput, type ReaderResult } from './reader.ts';
 import type { Token } from './tokens.ts';
@@ -22,7 +24,9 @@ import { findVehicles } from './vehicle-names.ts';
 
 /** Codes and code lists of a post. Linear in its length. */
 export function readCodes(input: ReaderInput, knowledge: Knowledge): ReaderResult {
-  const mentions = findMentions(input, knowledge);
+  const written = findMentions(input, knowledge);
+  const inWords = findCodeWords(input, knowledge, written);
+  const mentions = [...written, ...inWords].sort((a, b) => a.start - b.start);
   const findings: Finding[] = [];
   const seen = new Set<string>();
   for (const mention of mentions) {
@@ -44,6 +48,7 @@ export function readCodes(input: ReaderInput, knowledge: Knowledge): ReaderResul
       sensor: known?.sensor ?? null,
       standard: mention.standard,
       status: statusOf(input.tokens, mention),
+      ...(mention.inWords ? { inWords: true } : {}),
     };
     findings.push(finding);
   }
@@ -51,7 +56,7 @@ export function readCodes(input: ReaderInput, knowledge: Knowledge): ReaderResul
   return {
     findings: [...findings, ...list.findings],
     conflicts: [],
-    used: [...mentions.map((mention) => [mention.start, mention.end] as const), ...list.used].sort(
+    used: [...written.map((mention) => [mention.start, mention.end] as const), ...list.used].sort(
       (a, b) => a[0] - b[0],
     ),
   };
@@ -87,9 +92,10 @@ function findMentions(input: ReaderInput, knowledge: Knowledge): CodeMention[] {
     }
     const hexadecimal =
       next && talksOfCodes ? (readHexPair(chunk, next, tokens) ?? readBlinkGroups(chunks, index, tokens)) : null;
-    if (hexadecimal) {
-      mentions.push(hexadecimal);
-      while (chunks[index + 1] && chunks[index + 1]!.first < hexadecimal.last) index += 1;
+    const grouped = hexadecimal ?? readBlinks(chunk, tokens);
+    if (grouped) {
+      mentions.push(grouped);
+      while (chunks[index + 1] && chunks[index + 1]!.first < grouped.last) index += 1;
       continue;
     }
     const goesOn: OpenList | null = list && joinsList(tokens, chunks[list.chunk]!, chunk) ? list : null;
@@ -99,7 +105,7 @@ function findMentions(input: ReaderInput, knowledge: Knowledge): CodeMention[] {
       list = { letter: goesOn!.letter, style: goesOn!.style, chunk: index };
       continue;
     }
-    if (/^\d{1,5}$|^[0-9a-f]{4}$/.test(chunk.text) && standsAsCode(tokens, chunk, talk)) {
+    if (/^\d{1,5}$|^[0-9a-f]{4}$|^[0-9a-f]{2}$/.test(chunk.text) && standsAsCode(tokens, chunk, talk)) {
       const mention = readBare(chunk, talk, input.text.cased, knowledge);
       if (mention) {
         mentions.push(mention);
@@ -197,31 +203,6 @@ function readHexPair(chunk: Chunk, next: Chunk, tokens: readonly Token[]): CodeM
     end: next.end,
     token: chunk.first,
     last: next.last,
-  };
-}
-
-/** "2-1-2": blinks counted in groups, as older cars give them. */
-function readBlinkGroups(chunks: readonly Chunk[], index: number, tokens: readonly Token[]): CodeMention | null {
-  const [first, second, third] = [chunks[index]!, chunks[index + 1], chunks[index + 2]];
-  if (!second || !third) return null;
-  const isGroup = (chunk: Chunk) => /^[1-6]$/.test(chunk.text);
-  const isDash = (at: number) => tokens[at]?.text === '-' && tokens[at]!.spaced === false;
-  if (![first, second, third].every(isGroup) || second.first !== first.last + 1 || third.first !== second.last + 1)
-    return null;
-  if (
-    !isDash(first.last) ||
-    !isDash(second.last) ||
-    tokens[third.last]?.text === '-' ||
-    tokens[first.first - 1]?.text === '-'
-  )
-    return null;
-  return {
-    code: `${first.text}-${second.text}-${third.text}`,
-    standard: false,
-    start: first.start,
-    end: third.end,
-    token: first.first,
-    last: third.last,
   };
 }
 

@@ -98,7 +98,7 @@ function findMarks(input: ReaderInput, knowledge: Knowledge): Marks {
     mentions: byFirst(mentions),
     measures: byFirst(measures),
     places: byFirst(places),
-    conditions: byFirst(findConditions(tokens, measures)),
+    conditions: byFirst(findConditions(tokens, measures, knowledge)),
   };
 }
 

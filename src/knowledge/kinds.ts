@@ -1,6 +1,8 @@
 // Every kind of knowledge file, in the order in which a newcomer would read them.
 import { cautions } from './schema/caution.ts';
 import { codes } from './schema/code.ts';
+import { codeWords } from './schema/code-words.ts';
+import { conditionWords } from './schema/condition-words.ts';
 import { driving } from './schema/driving.ts';
 import { engineFamilies } from './schema/engine-family.ts';
 import { exampleCases } from './schema/example-case.ts';
@@ -23,6 +25,7 @@ export const kinds = {
   symptoms,
   requests,
   codes,
+  codeWords,
   questions,
   parts,
   layouts,
@@ -30,6 +33,7 @@ export const kinds = {
   places,
   makes,
   quantities: quantityWords,
+  conditions: conditionWords,
   cautions,
   safety,
   driving,

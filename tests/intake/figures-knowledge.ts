@@ -3,10 +3,12 @@ import { assembleKnowledge, type Knowledge, type KnowledgeEntries } from '../../
 import { knowledgeFolder, readFolder } from '../../src/knowledge/load-folder.ts';
 import { readKnowledgeFiles } from '../../src/knowledge/read-files.ts';
 
-/** Makes, quantity words and codes with all sources. */
+/** Makes, quantity and condition words, codes and their words with all sources. */
 export function loadFiguresKnowledge(): Knowledge {
   const { entries, mistakes } = readKnowledgeFiles(
-    readFolder(knowledgeFolder).filter((file) => /^(makes|quantities|codes|sources)\//.test(file.path)),
+    readFolder(knowledgeFolder).filter((file) =>
+      /^(makes|quantities|conditions|codes|code-words|sources)\//.test(file.path),
+    ),
   );
   if (!entries) throw new Error(mistakes.join('\n'));
   return assembleKnowledge(entries as KnowledgeEntries, 'figures');
