@@ -35,6 +35,8 @@ export interface AppDeps extends TurnDeps {
   readonly renderPng: RenderPng;
   /** True while the program is stopping: /readyz says so and no new traffic should come. */
   readonly isStopping: () => boolean;
+  /** Who may go on with a conversation of the API; null lets everybody who knows its name. */
+  readonly apiGuard?: { readonly key: string | null } | null;
   /** Hands accepted posts on to what works them; left out, the app works them itself after the acknowledgement. */
   readonly handOn?: HandOn;
   /** Routes of chat platforms and forums, made with the program's inbox. */
@@ -45,10 +47,21 @@ export interface PlatformRoutes {
   /** Where they are mounted: `/slack`, ... */
   readonly path: string;
   readonly routes: Hono;
+  /** Paths under which larger bodies are taken. */
+  readonly uploads?: readonly string[];
+  /** Paths for the description of the API. */
+  readonly describes?: Readonly<Record<string, unknown>>;
+}
+
+export interface AroundRequest {
+  /** The address that it came from, for limits; left out where it is not known. */
+  readonly from?: string | undefined;
+  /** The Workers runtime's, for work that goes on after the response. */
+  readonly execution?: ExecutionContext;
 }
 
 export interface App {
-  readonly fetch: (request: Request) => Promise<Response>;
+  readonly fetch: (request: Request, around?: AroundRequest) => Promise<Response>;
   /** Takes a post in and works it, as any route does; the demo's seed calls it. */
   readonly submit: (post: Post) => Promise<number>;
   /** Works what was left waiting and delivers what is due; the front doors call it every second or minute. */
@@ -61,10 +74,12 @@ export interface App {
 
 /** Largest request body [bytes]. */
 export const bodyLimitBytes = 1024 * 1024;
+/** The same where logs of 5 MiB may come along, as base64 or in JSON [bytes]. */
+export const uploadLimitBytes = 8 * 1024 * 1024;
 const mostPostsASweep = 50;
 const mostMessagesASweep = 100;
 
-type Variables = { Variables: { requestId: string } };
+type Variables = { Variables: { requestId: string }; Bindings: { from?: string } };
 
 export function createApp(deps: AppDeps): App {
   const { store, knowledge, clock, log } = deps;
@@ -106,15 +121,27 @@ export function createApp(deps: AppDeps): App {
       strictTransportSecurity: deps.secureCookies,
     }),
   );
-  routes.use(
-    '*',
+  const platforms = deps.platforms?.(inbox) ?? [];
+  const uploads = new Set(['/chat/posts', ...platforms.flatMap((platform) => platform.uploads ?? [])]);
+  const [usual, upload] = [bodyLimitBytes, uploadLimitBytes].map((maxSize) =>
     bodyLimit({
-      maxSize: bodyLimitBytes,
+      maxSize,
       onError: () => {
-        throw new Problem('too-large', 'The request body is over 1 MiB: send less.');
+        throw new Problem('too-large', `The request body is over ${maxSize / 1024 / 1024} MiB: send less.`);
       },
     }),
   );
+  routes.use('*', (context, next) => (uploads.has(context.req.path) ? upload! : usual!)(context, next));
+
+  // Requests that nobody signed, by the address that they come from.
+  const signed = platforms.map((platform) => `${platform.path}/`);
+  routes.use('*', async (context, next) => {
+    const { method, path } = context.req;
+    const from = context.env?.from;
+    if (method !== 'GET' && from !== undefined && !signed.some((start) => path.startsWith(start)))
+      guarded.limits.take({ address: from }, clock());
+    await next();
+  });
 
   routes.get('/healthz', (context) => context.json({ status: 'ok', version: programVersion }));
 
@@ -156,8 +183,9 @@ export function createApp(deps: AppDeps): App {
   });
 
   const web: WebDeps = { store, knowledge, clock, submit, secureCookies: deps.secureCookies };
-  for (const platform of deps.platforms?.(inbox) ?? []) routes.route(platform.path, platform.routes);
-  routes.route('/api', api({ store, submit, newId: deps.newId }));
+  for (const platform of platforms) routes.route(platform.path, platform.routes);
+  const describes = Object.assign({}, ...platforms.map((platform) => platform.describes ?? {}));
+  routes.route('/api', api({ store, submit, newId: deps.newId, describes, guard: deps.apiGuard ?? null }));
   routes.route('/bay', deps.pages.bay({ ...web, store, answer: deps.answer }));
   routes.route('/', deps.pages.chat(web));
 
@@ -174,7 +202,8 @@ export function createApp(deps: AppDeps): App {
   });
 
   return {
-    fetch: async (request) => routes.fetch(request),
+    fetch: async (request, { from, execution } = {}) =>
+      routes.fetch(request, from === undefined ? {} : { from }, execution),
     submit,
     async sweep() {
       await workWaiting(deps, mostPostsASweep);

@@ -4,6 +4,14 @@ import { z } from 'zod';
 
 const address = z.url({ protocol: /^https?$/ }).max(200);
 
+/** 24 to 64 bytes. Source: Standard Webhooks 1.0.0. */
+const webhookSecret = z.string().refine((given) => {
+  const base64 = /^whsec_((?:[A-Za-z0-9+/]{4}){8,22}(?:[A-Za-z0-9+/]{2}==|[A-Za-z0-9+/]{3}=)?)$/.exec(given)?.[1];
+  const bytes = base64 === undefined ? 0 : (base64.replaceAll('=', '').length * 3) / 4;
+  return bytes >= 24 && bytes < 65;
+});
+const webhookSecretMust = 'be a Standard Webhooks secret (whsec_ and base64 of 24 to 64 bytes)';
+
 /** Each setting: what it must look like, in words for the message, and as a check. */
 const checks = {
   HOST: { must: 'be a host name or address to listen on', schema: z.string().regex(/^[a-zA-Z0-9.:_-]{1,253}$/) },
@@ -23,6 +31,17 @@ const checks = {
   CROSSCOUNT_ADDRESS: {
     must: 'be the address under which people reach the program, http:// or https://',
     schema: address,
+  },
+  CROSSCOUNT_API_KEY: {
+    must: 'be 24 to 200 letters, digits, - and _ that nobody can guess',
+    schema: z.string().regex(/^[\w-]{24,200}$/),
+  },
+  CROSSCOUNT_PROXIES: {
+    must: 'be the number of proxies in front of the program, 0 to 5',
+    schema: z
+      .string()
+      .regex(/^[0-5]$/)
+      .transform(Number),
   },
   CROSSCOUNT_NOW: {
     must: 'be a whole number of milliseconds',
@@ -45,10 +64,8 @@ const checks = {
   DISCORD_APPLICATION_ID: { must: 'be a number of 15 to 25 digits', schema: z.string().regex(/^\d{15,25}$/) },
   DISCORD_BOT_TOKEN: { must: 'be the bot token of the application', schema: z.string().min(20).max(300) },
   DISCORD_API_URL: { must: 'be an http:// or https:// address', schema: address },
-  FORUM_SECRET: {
-    must: 'be a Standard Webhooks secret (whsec_ and base64)',
-    schema: z.string().regex(/^whsec_[A-Za-z0-9+/]{32,120}={0,2}$/),
-  },
+  FORUM_SECRET: { must: webhookSecretMust, schema: webhookSecret },
+  FORUM_SECRET_OLD: { must: webhookSecretMust, schema: webhookSecret },
   FORUM_REPLY_URL: { must: 'be an http:// or https:// address', schema: address },
 } as const;
 type SettingName = keyof typeof checks;
@@ -78,6 +95,10 @@ export interface Settings {
   readonly address: string | null;
   /** Cookies for https only. */
   readonly secureCookies: boolean;
+  /** Whoever reaches the program may be anybody: it listens beyond this machine or has an address beyond it. */
+  readonly isPublic: boolean;
+  /** How many proxies in front of the program add to X-Forwarded-For. */
+  readonly proxies: number;
   /** Added to the clock, for tests [ms]. */
   readonly clockOffsetMs: number;
   /** Channels without their settings, and what is missing. */
@@ -129,9 +150,16 @@ export function readSettings(
       key: checked.CROSSCOUNT_KEY ?? null,
       address: reached,
       secureCookies: reached?.startsWith('https://') ?? false,
+      isPublic:
+        !isLoopback(checked.HOST ?? '127.0.0.1') || (reached !== null && !isLoopback(new URL(reached).hostname)),
+      proxies: checked.CROSSCOUNT_PROXIES ?? 0,
       clockOffsetMs: checked.CROSSCOUNT_NOW ?? 0,
       channelsOff,
       values: checked,
     },
   };
+}
+
+function isLoopback(host: string): boolean {
+  return host === 'localhost' || host === '::1' || host === '[::1]' || /^127(?:\.\d{1,3}){3}$/.test(host);
 }

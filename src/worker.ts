@@ -15,7 +15,8 @@ import { problemResponse } from './serving/problem-response.ts';
 import { readSettings } from './settings.ts';
 import { openD1 } from './store/d1/d1-connection.ts';
 import { openSqlStore } from './store/sql/sql-store.ts';
-import { fromBase64, openVault } from './store/vault.ts';
+import { openVault } from './store/vault.ts';
+import { fromBase64 } from './vocabulary/base64.ts';
 import { Problem } from './vocabulary/problems.ts';
 
 interface Environment extends Record<string, unknown> {

@@ -12,8 +12,17 @@ const jsonDepthLimit = 64;
  * @throws Problem `invalid` saying what was found and what to send, without quoting the body
  */
 export async function readJson<Schema extends z.ZodType>(request: Request, schema: Schema): Promise<z.infer<Schema>> {
-  checkHeaders(request.headers);
-  const text = decode(await receive(request));
+  checkJsonHeaders(request.headers, 'invalid');
+  return parseJson(await receiveBody(request), schema, 'invalid');
+}
+
+/** @throws Problem `invalid` as `readJson`, and with the code given for JSON that has another shape */
+export function parseJson<Schema extends z.ZodType>(
+  bytes: Uint8Array,
+  schema: Schema,
+  wrongShape: 'invalid' | 'wrong-shape',
+): z.infer<Schema> {
+  const text = decode(bytes);
   if (text.trim() === '') throw new Problem('invalid', 'The body is empty: send JSON.');
   if (isDeeperThan(text, jsonDepthLimit))
     throw new Problem('invalid', `The JSON is nested deeper than ${jsonDepthLimit} levels: send a flatter body.`);
@@ -27,21 +36,23 @@ export async function readJson<Schema extends z.ZodType>(request: Request, schem
   const parsed = schema.safeParse(value);
   if (parsed.success) return parsed.data;
   const issues = parsed.error.issues.slice(0, 5).map((issue) => `${issue.path.join('.') || 'body'}: ${issue.message}`);
-  throw new Problem('invalid', `The body does not fit: ${issues.join('; ')}`.slice(0, 500));
+  throw new Problem(wrongShape, `The body does not fit: ${issues.join('; ')}`.slice(0, 500));
 }
 
-function checkHeaders(headers: Headers): void {
+/** @throws Problem with the code given when the body is announced as anything but uncompressed JSON in UTF-8 */
+export function checkJsonHeaders(headers: Headers, code: 'invalid' | 'wrong-type'): void {
   const [type = '', ...parameters] = (headers.get('content-type') ?? '').toLowerCase().split(';', 10);
   if (!/^application\/([a-z0-9.+-]{1,60}\+)?json$/.test(type.trim()))
-    throw new Problem('invalid', 'Send the body as application/json.');
+    throw new Problem(code, 'Send the body as application/json.');
   const charset = parameters.map((parameter) => parameter.trim()).find((parameter) => parameter.startsWith('charset='));
   if (charset !== undefined && !['utf-8', '"utf-8"', 'utf8'].includes(charset.slice('charset='.length)))
-    throw new Problem('invalid', 'Send the body in UTF-8.');
+    throw new Problem(code, 'Send the body in UTF-8.');
   const encoding = headers.get('content-encoding')?.trim().toLowerCase() ?? 'identity';
-  if (encoding !== 'identity' && encoding !== '') throw new Problem('invalid', 'Send the body uncompressed.');
+  if (encoding !== 'identity' && encoding !== '') throw new Problem(code, 'Send the body uncompressed.');
 }
 
-async function receive(request: Request): Promise<Uint8Array> {
+/** The bytes of a body. @throws Problem `invalid` when it breaks off */
+export async function receiveBody(request: Request): Promise<Uint8Array> {
   try {
     return new Uint8Array(await request.arrayBuffer());
   } catch {

@@ -3,6 +3,7 @@
 import type { AnswerDocument } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
 import type { Attachment, Post, PostRevision } from '../vocabulary/post.ts';
+import type { ChannelRecord } from './channel-record.ts';
 
 /** Where a post stands: `waiting` for the program, `answered`, or `failed` after too many attempts. */
 export type PostState = 'waiting' | 'answered' | 'failed';
@@ -132,22 +133,6 @@ export type ConversationEntry =
       readonly postId: number | null;
     };
 
-/** Something that a chat platform makes a channel remember. */
-export interface ChannelRecord {
-  readonly channel: string;
-  /** What it is: `workspace`, `target`, `sent`, ... */
-  readonly kind: string;
-  /** Unique within channel and kind. */
-  readonly key: string;
-  /** The platform's workspace or server, whose records can go together. */
-  readonly workspace: string;
-  /** Erased with that conversation; null when it belongs to none. */
-  readonly conversation: string | null;
-  readonly body: string;
-  /** When it stops counting [ms since 1970]; null for never. */
-  readonly expiresAt: number | null;
-}
-
 export type Role = 'helper' | 'moderator';
 export interface Session {
   readonly name: string;
@@ -195,6 +180,10 @@ export interface Store {
     now: number,
   ): Promise<PostChange<'withdrawn' | 'unknown'>>;
   readPost(postId: number): Promise<StoredPost | null>;
+  /** The post of one event, while it is stored. */
+  findPost(channel: string, eventId: string): Promise<StoredPost | null>;
+  /** An unguessable text that belongs to a conversation's name, always the same; it is stored nowhere. */
+  conversationToken(channel: string, conversation: string): Promise<string>;
   readAttachments(postId: number): Promise<Attachment[]>;
   /** The answered posts of a conversation in the order of their writing, 500 at most. */
   listAnsweredPosts(channel: string, conversation: string): Promise<StoredPost[]>;

@@ -1,6 +1,7 @@
 // Encryption at rest: what people wrote is sealed with AES-GCM under a key of its own, and those keys are sealed by the
 // master key (CROSSCOUNT_KEY). Destroying a small key makes every copy of its text unreadable, also copies that a database
 // keeps for days. The SQL store calls it; WebCrypto alone, so it runs on both runtimes.
+import { fromBase64, toBase64 } from '../vocabulary/base64.ts';
 import { Problem } from '../vocabulary/problems.ts';
 
 type Bytes = Uint8Array<ArrayBuffer>;
@@ -152,19 +153,4 @@ function concat(first: Bytes, second: Bytes): Bytes {
   both.set(first);
   both.set(second, first.byteLength);
   return both;
-}
-
-export function toBase64(bytes: Bytes): string {
-  const parts: string[] = [];
-  // In slices: a call with a million arguments would overflow the stack.
-  for (let at = 0; at < bytes.length; at += 8192) parts.push(String.fromCharCode(...bytes.subarray(at, at + 8192)));
-  return btoa(parts.join(''));
-}
-
-/** @throws DOMException when the text is not base64 */
-export function fromBase64(text: string): Bytes {
-  const raw = atob(text);
-  const bytes = new Uint8Array(raw.length);
-  for (let at = 0; at < raw.length; at += 1) bytes[at] = raw.charCodeAt(at);
-  return bytes;
 }

@@ -10,7 +10,8 @@ import { Miniflare } from 'miniflare';
 import { openD1 } from '../../src/store/d1/d1-connection.ts';
 import { openSqlStore } from '../../src/store/sql/sql-store.ts';
 import type { Store } from '../../src/store/store.ts';
-import { fromBase64, openVault } from '../../src/store/vault.ts';
+import { openVault } from '../../src/store/vault.ts';
+import { fromBase64 } from '../../src/vocabulary/base64.ts';
 import { migrateD1 } from '../store/migrate-d1.ts';
 
 export const projectFolder = fileURLToPath(new URL('../..', import.meta.url));

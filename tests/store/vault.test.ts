@@ -2,7 +2,8 @@
 import { createDecipheriv, hkdfSync } from 'node:crypto';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { fromBase64, openVault, seal, toBase64, unseal } from '../../src/store/vault.ts';
+import { openVault, seal, unseal } from '../../src/store/vault.ts';
+import { fromBase64, toBase64 } from '../../src/vocabulary/base64.ts';
 
 const masterKey = new Uint8Array(32).map((_, index) => index);
 const vault = await openVault(masterKey);

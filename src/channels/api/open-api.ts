@@ -18,7 +18,8 @@ const schemaOf = (schema: z.ZodType) => {
   return rest;
 };
 
-export function openApi(answerRequest: z.ZodType) {
+/** @param others paths that other channels describe themselves */
+export function openApi(answerRequest: z.ZodType, others: Readonly<Record<string, unknown>> = {}) {
   const problems = (codes: ReadonlyArray<keyof typeof problemStatus>) =>
     Object.fromEntries(
       codes.map((code) => [
@@ -38,12 +39,15 @@ export function openApi(answerRequest: z.ZodType) {
         "Answers car owners' questions about mixture and oxygen sensors, with the reasons for every cause named.",
     },
     paths: {
+      ...others,
       '/api/answers': {
         post: {
           operationId: 'answerPost',
           summary: 'One post in, one answer document out',
           description:
             'With `conversation` and `id` a call can be repeated safely: the stored answer comes back, and nothing is answered twice. ' +
+            'Where the program can be reached from other machines, the answer to the first post of a conversation carries the header ' +
+            'Conversation-Token; later posts need it, or the API key, as Authorization: Bearer. Posts without a conversation need nothing. ' +
             'After a 503 the post may be stored already; repeat the call with the same id.',
           requestBody: {
             required: true,
@@ -54,7 +58,7 @@ export function openApi(answerRequest: z.ZodType) {
               description: 'The answer document',
               content: { 'application/json': { schema: { $ref: '#/components/schemas/AnswerDocument' } } },
             },
-            ...problems(['invalid', 'conflict', 'too-large', 'internal', 'unavailable']),
+            ...problems(['invalid', 'unauthorised', 'conflict', 'too-large', 'busy', 'internal', 'unavailable']),
           },
         },
       },

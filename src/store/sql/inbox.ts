@@ -13,7 +13,15 @@ import { compile, query } from './tables.ts';
 
 type Inbox = Pick<
   Store,
-  'acceptPost' | 'readPost' | 'listPosts' | 'listAnsweredPosts' | 'claimWaitingPosts' | 'claimNextPost' | 'releasePost'
+  | 'acceptPost'
+  | 'readPost'
+  | 'findPost'
+  | 'conversationToken'
+  | 'listPosts'
+  | 'listAnsweredPosts'
+  | 'claimWaitingPosts'
+  | 'claimNextPost'
+  | 'releasePost'
 >;
 
 /** Posts of a conversation that are read again at once, at most. */
@@ -138,6 +146,17 @@ export function inbox(context: StoreContext): Inbox {
       );
       return (await openPosts(context, rows))[0] ?? null;
     },
+
+    async findPost(channel, eventId) {
+      const { rows } = await connection.run(
+        compile(
+          query.selectFrom('posts').select(postColumns).where('channel', '=', channel).where('event_id', '=', eventId),
+        ),
+      );
+      return (await openPosts(context, rows))[0] ?? null;
+    },
+
+    conversationToken: (channel, conversation) => vault.pseudonym('conversation token', channel, conversation),
 
     async listPosts(state, limit) {
       const { rows } = await connection.run(

@@ -1,10 +1,11 @@
 // The store of one machine, ready to use: file, migrations, master key. node.ts and admin.ts open it.
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
+import { fromBase64, toBase64 } from '../../vocabulary/base64.ts';
 import { Problem } from '../../vocabulary/problems.ts';
 import type { BayStore } from '../bay-store.ts';
 import { openSqlStore } from '../sql/sql-store.ts';
-import { fromBase64, masterKeyBytes, openVault, toBase64 } from '../vault.ts';
+import { masterKeyBytes, openVault } from '../vault.ts';
 import { migrate } from './migrate.ts';
 import { openSqlite, type SqliteConnection } from './sqlite-connection.ts';
 
