@@ -5,13 +5,17 @@ import type { AddressInfo } from 'node:net';
 import { pathToFileURL } from 'node:url';
 import { serve } from '@hono/node-server';
 import { answerPost } from './answer.ts';
-import { createApp } from './app.ts';
+import { type App, createApp } from './app.ts';
 import { apiChannelName } from './channels/api/api.ts';
 import { type Channel, fetchedChannel } from './channels/channel.ts';
+import type { SlackRoutesDeps } from './channels/slack/slack-deps.ts';
+import { slackSocket } from './channels/slack/slack-socket.ts';
 import { webChat } from './channels/web/web-chat.tsx';
 import { resvgOnNode } from './imaging/resvg-on-node.ts';
 import { KnowledgeMistakes, loadKnowledgeFolder } from './knowledge/load-folder.ts';
+import { platforms } from './platforms.ts';
 import { bay } from './review/bay.tsx';
+import { clientAddress } from './serving/client-address.ts';
 import { describeError, type Log, makeLog } from './serving/log.ts';
 import { addSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
@@ -42,20 +46,33 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   if (developmentKey !== null) log.warn('development key in use: set CROSSCOUNT_KEY before real people write');
   const clock = () => Date.now() + settings.clockOffsetMs;
   let stopping = false;
-  const app = createApp({
+  const parts = {
     store,
     knowledge,
     answer: answerPost,
     clock,
     newId: () => crypto.randomUUID(),
-    random: Math.random,
-    sleep: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+    sleep: (ms: number) => new Promise<void>((resolve) => setTimeout(resolve, ms)),
     log,
-    channels: channelsOf(settings),
+    renderPng: resvgOnNode(),
+  };
+  const chat = platforms({ ...parts, settings });
+  let closeSocket = async () => {};
+  const app = createApp({
+    ...parts,
+    random: Math.random,
+    channels: [...fetchedChannels(), ...chat.channels],
+    platforms(inbox) {
+      if (chat.socket) closeSocket = keepSocket(chat.socket(inbox));
+      return chat.routes(inbox);
+    },
     pages: { chat: webChat, bay },
     secureCookies: settings.secureCookies,
-    renderPng: resvgOnNode(),
     isStopping: () => stopping,
+    apiGuard:
+      settings.isPublic || settings.values.CROSSCOUNT_API_KEY !== undefined
+        ? { key: settings.values.CROSSCOUNT_API_KEY ?? null }
+        : null,
   });
 
   let sweep: Promise<void> = Promise.resolve();
@@ -71,7 +88,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       });
   }, sweepEveryMs);
 
-  const { server, port } = await listen(app.fetch, settings);
+  const { server, port } = await listen(app, settings);
   const host = settings.host.includes(':') ? `[${settings.host}]` : settings.host;
   const address = settings.address ?? `http://${host}:${port}`;
   log.info('listening', { address, knowledge: knowledge.version });
@@ -84,6 +101,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       if (stopping) return;
       stopping = true;
       clearInterval(sweeper);
+      await closeSocket();
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       // A connection that served a request meanwhile has gone idle since: again and again, until none is left.
       const idle = setInterval(() => 'closeIdleConnections' in server && server.closeIdleConnections(), 50);
@@ -102,21 +120,40 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   };
 }
 
-function channelsOf(settings: Settings): Channel[] {
-  return [
-    fetchedChannel('web'),
-    fetchedChannel(apiChannelName),
-    fetchedChannel('demo'),
-    ...Object.entries(settings.channelsOff).map(([name, offBecause]) => ({ ...fetchedChannel(name), offBecause })),
-  ];
+/** Opens Slack's socket, again and again until it stands. @returns closes it */
+function keepSocket({ deps, appToken }: { deps: SlackRoutesDeps; appToken: string }): () => Promise<void> {
+  let closed = false;
+  const open = async (): Promise<(() => Promise<void>) | null> => {
+    for (let attempt = 0; !closed; attempt += 1) {
+      try {
+        return await slackSocket(deps, appToken);
+      } catch (error) {
+        deps.log.warn('slack socket not open', { attempt, ...describeError(error) });
+        await deps.sleep(Math.min(30_000, 1000 * 2 ** attempt));
+      }
+    }
+    return null;
+  };
+  const opened = open();
+  return async () => {
+    closed = true;
+    // A connection that is still being tried for is not waited for.
+    const close = await Promise.race([opened, deps.sleep(2_000).then(() => null)]);
+    await close?.();
+  };
 }
 
-function listen(fetch: (request: Request) => Promise<Response>, settings: Settings) {
+function fetchedChannels(): Channel[] {
+  return [fetchedChannel('web'), fetchedChannel(apiChannelName), fetchedChannel('demo')];
+}
+
+function listen(app: App, settings: Settings) {
   return new Promise<{ server: ReturnType<typeof serve>; port: number }>((resolve, reject) => {
     const server = serve(
       {
-        async fetch(request) {
-          const response = await fetch(request);
+        async fetch(request, { incoming }) {
+          const from = clientAddress(request.headers, incoming.socket.remoteAddress, settings.proxies);
+          const response = await app.fetch(request, { from });
           // The rest of a body that was not read would be taken for the next request of the connection.
           if (response.status === 413) response.headers.set('Connection', 'close');
           return response;
