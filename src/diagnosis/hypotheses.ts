@@ -9,6 +9,8 @@ interface Single {
   readonly fault: number;
   /** Bank it acts on: 0, 1, or null for both. */
   readonly bank: number | null;
+  /** Bank that has most of it: the bank it acts on, or the one with the larger share. */
+  readonly mainBank: number | null;
   readonly severity: string;
   /** Share of the fault's prior: bank weight times severity weight; sums to 1 over a fault. */
   readonly share: number;
@@ -54,7 +56,14 @@ function build(faults: readonly Fault[], banks: number, metering: Metering): Hyp
         if (share <= 0) continue;
         const effects = effectsOf(severity.effects, banks, place.shares, metering);
         if (place.mirrored) effects.times[times.straight] = -1;
-        singles.push({ fault: index, bank: place.bank, severity: severity.name, share, effects });
+        singles.push({
+          fault: index,
+          bank: place.bank,
+          mainBank: place.mainBank ?? place.bank,
+          severity: severity.name,
+          share,
+          effects,
+        });
       }
     }
   });
@@ -66,6 +75,7 @@ interface Place {
   readonly weight: number;
   readonly shares: BankShares;
   readonly bank: number | null;
+  readonly mainBank?: number;
   readonly mirrored?: boolean;
 }
 
@@ -86,8 +96,8 @@ function places(fault: Fault, banks: number): Place[] {
       : [{ weight: fault.banks.both, shares: [0.5, 0.5] as const, bank: null }]),
     ...(uneven
       ? [
-          { weight: uneven.weight / 2, shares: [uneven.share, 1 - uneven.share] as const, bank: null },
-          { weight: uneven.weight / 2, shares: [1 - uneven.share, uneven.share] as const, bank: null },
+          { weight: uneven.weight / 2, shares: [uneven.share, 1 - uneven.share] as const, bank: null, mainBank: 0 },
+          { weight: uneven.weight / 2, shares: [1 - uneven.share, uneven.share] as const, bank: null, mainBank: 1 },
         ]
       : []),
   ];

@@ -43,7 +43,7 @@ function bankOf(model: CaseModel, fault: number): number | null {
   const mass = [0, 0, 0];
   for (const { weight, hypotheses, posterior } of model.worlds) {
     for (let single = hypotheses.start[fault]!; single < hypotheses.start[fault + 1]!; single += 1) {
-      const place = hypotheses.singles[single]!.bank ?? 2;
+      const place = hypotheses.singles[single]!.mainBank ?? 2;
       mass[place]! += weight * (posterior.bySingle[single]! + posterior.inPairs[single]!);
     }
   }

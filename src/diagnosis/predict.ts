@@ -2,6 +2,7 @@
 // model expects and how widely such readings really scatter. likelihood of findings and gain of questions both come from here.
 import { pumpCurrentFromLambda } from '../calculators/wide-range-lambda.ts';
 import type { Quantity } from '../vocabulary/quantities.ts';
+import { usualControl } from './closed-loop.ts';
 import { plus, times, warmCoolant } from './effects.ts';
 import { addTailpipeGas, gasOrder } from './gas.ts';
 import { cellOf, pointCount } from './operating-points.ts';
@@ -165,6 +166,15 @@ function set(out: Prediction, middle: number, spread: number): void {
 /** Spread of healthy cars' corrections by point [%]. Source: faults sheet 2.1, common practice. */
 const trimSpread = [3.6, 3.4, 3.4, 4.2];
 
+/** What makers let readers show of a correction at its limit, low and high, long term alone or both [%] (judgement: 25 to 56 high). */
+const limitsShown = [-30, 38] as const;
+
+/** True where the control can do no more: then the figure tells of the maker's limit, not of the fault. */
+function isAtLimit(state: State, cell: number): boolean {
+  const trim = state.trim[cell]!;
+  return trim >= usualControl.highest - 1e-9 || trim <= usualControl.lowest + 1e-9;
+}
+
 /** A front sensor moves about its switching point only while the control holds it there. */
 const held = 0.02;
 
@@ -175,7 +185,9 @@ const predictors: Readonly<Record<ObservableName, Predictor>> = {
     const trim = 100 * state.trim[cell]!;
     // Severities stand about a factor of two apart: a car between two of them lies within a quarter of the nearer one.
     const spread = trimSpread[point]! + 0.22 * Math.abs(trim) + 20 * missed(state, cell);
-    set(out, trim, isAlive(state, cell) ? spread : 9);
+    if (!isAlive(state, cell)) set(out, trim, 9);
+    else if (isAtLimit(state, cell)) set(out, limitsShown[trim > 0 ? 1 : 0], 12);
+    else set(out, trim, spread);
   },
   // Without the long-term figure: the learnt part may hide any share of the correction.
   'short-trim'(state, bank, point, _around, out) {

@@ -268,6 +268,41 @@ describe('what the trade knows (common practice; faults sheet, sections 5 to 10)
   });
 });
 
+describe('a control at its limit', () => {
+  // from: calculators sheet 7.2: makers stop the total between about +25 and +60 %.
+  it('says that the sensor or its lead lies when a steady lean signal stands beside a rich witness', () => {
+    const stuck = [
+      inlineTwoLitre,
+      reading('long-term-trim', 25, { when: 'idle' }),
+      reading('long-term-trim', 25, { when: '2500rpm' }),
+      reading('sensor-voltage', 0.05, { sensor: 1 }),
+      reading('sensor-voltage', 0.85, { sensor: 2 }),
+    ];
+    const liars = ['upstream-sensor-reads-lean', 'sensor-wiring', 'wrong-sensor-fitted'];
+    const share = liars.reduce((sum, fault) => sum + probabilityOf(stuck, fault), 0);
+    expect(share).toBeGreaterThan(0.6);
+    const fading = [
+      inlineTwoLitre,
+      reading('total-trim', 36, { when: 'idle' }),
+      reading('total-trim', 11, { when: '2500rpm' }),
+      reading('sensor-voltage', 0.7, { sensor: 2 }),
+    ];
+    expect(probabilityOf(fading, 'vacuum-leak')).toBeGreaterThan(0.4);
+  });
+
+  it('names the bank that has most of an uneven leak', () => {
+    const uneven = [
+      vSix,
+      reading('total-trim', 9, { when: 'idle', bank: 1 }),
+      reading('total-trim', 23, { when: 'idle', bank: 2 }),
+      reading('total-trim', 2, { when: '2500rpm', bank: 1 }),
+      reading('total-trim', 7, { when: '2500rpm', bank: 2 }),
+    ];
+    const cause = diagnose(input(uneven), knowledge).causes.find((item) => item.fault === 'vacuum-leak');
+    expect(cause?.bank).toBe(2);
+  });
+});
+
 describe('fit', () => {
   it('has nothing to go on without findings, says so and asks', () => {
     const { fit, questions, causes } = diagnose(input([]), knowledge);

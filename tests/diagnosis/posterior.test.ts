@@ -136,7 +136,14 @@ function smallWorld() {
   );
   const hypotheses: Hypotheses = {
     faults,
-    singles: faults.map((_, fault) => ({ fault, bank: null, severity: '', share: 1, effects: noEffects() })),
+    singles: faults.map((_, fault) => ({
+      fault,
+      bank: null,
+      mainBank: null,
+      severity: '',
+      share: 1,
+      effects: noEffects(),
+    })),
     start: Int32Array.from([0, 1, 2, 3]),
     aloneOnly: [false, false, false],
   };
