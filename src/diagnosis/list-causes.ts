@@ -37,6 +37,10 @@ export function listCauses(model: CaseModel): Cause[] {
   }));
 }
 
+/** A bank is named at this share of what speaks for both alike, if it outweighs the other bank this many times. */
+const namedShare = 0.25;
+const clearly = 4;
+
 /** The most probable bank of a fault, 1-based; null where both are alike or the engine has one. */
 function bankOf(model: CaseModel, fault: number): number | null {
   if (model.engine.banks === 1) return null;
@@ -47,8 +51,13 @@ function bankOf(model: CaseModel, fault: number): number | null {
       mass[place]! += weight * (posterior.bySingle[single]! + posterior.inPairs[single]!);
     }
   }
-  const best = mass.indexOf(Math.max(...mass));
-  return best === 2 || mass[best] === mass[1 - best] ? null : best + 1;
+  const [one = 0, two = 0, alike = 0] = mass;
+  const better = two > one ? 1 : 0;
+  const more = Math.max(one, two);
+  // Alike on both banks is the plainest picture; a bank is named where it has most, or much and the other next to nothing.
+  const clear =
+    more > alike ? more > Math.min(one, two) : more > namedShare * alike && more > clearly * Math.min(one, two);
+  return clear ? better + 1 : null;
 }
 
 /** Pairs below this are not worth a line. */
