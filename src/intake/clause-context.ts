@@ -70,6 +70,7 @@ function draftOf(span: ClauseSpan, words: readonly Word[]): Draft {
   for (let index = span.first; index < span.last; index += 1) {
     for (const match of matchPatterns(cuePatterns, words, index)) {
       if (match.value === 'before' && !isUsedTo(words, index) && isNegated(words, index, span.first)) continue;
+      if (match.value === 'before' && isCompared(words, index)) continue;
       cues.push({ cue: match.value, first: index });
     }
     const condition = matchPatterns(conditionPatterns, words, index)[0];
@@ -95,11 +96,18 @@ function isUsedTo(words: readonly Word[], index: number): boolean {
   return words[index]!.raw === 'used';
 }
 
+const comparing = new Set(['than', 'like', 'as', 'what', 'how']);
+
+/** "Louder than it used to be", "doesn't pull like it used to": the statement itself is of now. */
+function isCompared(words: readonly Word[], index: number): boolean {
+  return isUsedTo(words, index) && [1, 2, 3].some((step) => comparing.has(words[index - step]?.raw ?? ''));
+}
+
 /** "Didn't fix the misfire", "not had it stall": nothing that was so earlier. */
 function isNegated(words: readonly Word[], index: number, first: number): boolean {
   for (let place = index - 1; place >= Math.max(first, index - 3); place -= 1) {
     const { key } = words[place]!;
-    if (key === 'not' || key === 'never' || key.endsWith("n't")) return true;
+    if (key === 'not' || key === 'never' || key === 'nothing' || key === 'nobodi' || key.endsWith("n't")) return true;
   }
   return false;
 }

@@ -24,6 +24,7 @@ const finite = stemSet(
 const turnsAway = stemSet(
   'why because reason cause fix cure solve help eliminate change resolve rid improve improvement better best idea clue doubt wonder matter luck difference explain account worse long far yet enough address diagnose repair pinpoint figure find work understand answer explanation solution result effect affect normal good happy like unusual surprise source track trace reproduce duplicate replicate determine identify locate isolate like love enjoy',
 );
+const searching = stemSet('find locate identify track trace');
 /** Directly after "not": "not only stalls", "not just smoke", "no longer than". */
 const notOnly = stemSet('only just merely simply alone');
 const habitual = stemSet('always every everytime each constantly continuously often usually all necessarily');
@@ -91,7 +92,7 @@ function deniedBefore(
       !(key === 'fre' && words[index + 1]?.key !== 'of')
     )
       return judge(index);
-    if (statementBreaks.has(key) && !notOnlyAt(index)) return present;
+    if (statementBreaks.has(key) && !notOnlyAt(index) && !belongsToNegation(index)) return present;
     if (key === 'and') {
       ands += 1;
       if (segmentIsFinite) listBroken = true;
@@ -109,6 +110,12 @@ function deniedBefore(
     return notOnly.has(words[index]!.key) && isNegator(words[index - 1]?.key ?? '');
   }
 
+  /** "Not yet", "never once". */
+  function belongsToNegation(index: number): boolean {
+    const { key } = words[index]!;
+    return (key === 'yet' || key === 'once') && isNegator(words[index - 1]?.key ?? '');
+  }
+
   function judge(cue: number): Denial {
     const key = words[cue]!.key;
     if (key === 'nor' || key === 'neither') return listBroken && commas > 0 ? present : { polarity: 'denied', cue };
@@ -120,7 +127,10 @@ function deniedBefore(
     if (passed.some((word) => isNegator(word))) return present;
     if (passed.some((word) => someWords.has(word)))
       return { polarity: passed.includes('why') ? 'present' : 'unsure', cue };
-    if (passed.some((word) => turnsAway.has(word))) return present;
+    const turned = passed.filter((word) => turnsAway.has(word));
+    // "Couldn't find any leak" denies it; "couldn't find the leak", "any reason for the leak" do not.
+    const isSearch = turned.length > 0 && turned.every((word) => searching.has(word)) && passed.includes('any');
+    if (turned.length > 0 && !isSearch) return present;
     if (passed.some((word) => habitual.has(word)) && key !== 'never') return present;
     if (passed.some((word) => mild.has(word)) || (key !== 'no' && words[cue + 1]?.key === 'too'))
       return { polarity: 'unsure', cue };
@@ -180,7 +190,9 @@ function insteadOf(words: readonly Word[], index: number): boolean {
 
 const perceiving = stemSet('have get see notice show any smell hear feel');
 const mild = stemSet('much bad terrible lots heavy severe excessive');
-const plainNo = stemSet('none no nope nil never zero negative nada');
+const plainNo = stemSet('none no nope nil never zero negative nada off');
+/** Between "never" and "on": "never came on". */
+const appearing = stemSet('come appear turn been show go');
 const present = stemSet('there present visible anymore more all longer anywhere on lit illuminated');
 const follows = stemSet('now after since when and with once but by completely');
 const back = stemSet('back again return until till while temporarily');
@@ -244,15 +256,18 @@ function deniedAfter(words: readonly Word[], last: number, end: number): number 
         next.key === ',' ||
         next.key === '\n' ||
         next.key === '-' ||
-        key === 'non' ||
+        key === 'none~' ||
         key === 'nop'
         ? place
         : -1;
     }
+    if (key === ',' && isNoMore(words, place + 1)) return place + 1;
     if (words[place]!.barrier || key === ',' || key === '\n' || statementBreaks.has(key)) return -1;
     if (key === 'go') return words[place + 1]?.key === 'awai' ? place : -1;
     if (goneWords.has(key) && key !== 'no' && key !== 'never' && key !== 'clear' && key !== 'zero')
-      return isLastOfStatement(words, place + 1) || key === 'nil' || key === 'non' || key === 'disappear' ? place : -1;
+      return isLastOfStatement(words, place + 1) || key === 'nil' || key === 'none~' || key === 'disappear'
+        ? place
+        : -1;
     if (isNegator(key)) return absence(words, place) ? place : -1;
     if (!(words[place]!.filler || between.has(key))) return -1;
     if (!words[place]!.filler) passed += 1;
@@ -261,13 +276,26 @@ function deniedAfter(words: readonly Word[], last: number, end: number): number 
   return -1;
 }
 
+/** ", not any more", ", but not now", ", no longer". */
+function isNoMore(words: readonly Word[], from: number): boolean {
+  const start = words[from]?.key === 'but' ? from + 1 : from;
+  const cue = words[start]?.raw ?? '';
+  const next = words[start + 1]?.raw ?? '';
+  if (cue === 'no') return next === 'longer' || next === 'more';
+  if (cue !== 'not') return false;
+  return (
+    next === 'anymore' || next === 'now' || (next === 'any' && /^(?:more|longer)$/.test(words[start + 2]?.raw ?? ''))
+  );
+}
+
 /** After a negation behind the symptom: "not there", "not any more", "not visible", "not at all". */
 function absence(words: readonly Word[], cue: number): boolean {
   for (let place = cue + 1; place < Math.min(words.length, cue + 4); place += 1) {
     const { key, barrier } = words[place]!;
     if (present.has(key)) return true;
+    if (appearing.has(key)) continue;
     if (barrier || key === ',')
-      return place === cue + 1 && (words[cue]!.key === 'non' || words[cue]!.key.endsWith("n't"));
+      return place === cue + 1 && (words[cue]!.key === 'none~' || words[cue]!.key.endsWith("n't"));
     if (!words[place]!.filler) return false;
   }
   return false;

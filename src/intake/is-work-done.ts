@@ -55,6 +55,7 @@ export function isWorkDone(
   if (noMechanic.has(words[verb.first - 1]?.key ?? '')) return false;
   if (form.endsWith('ing')) return isDoneGerund(words, verb, from, clause.first);
   if (wrongly.has(words[verb.last]?.raw ?? '')) return false;
+  if (verb.action === 'repaired' && /^(?:is|are)$/.test(words[verb.first - 1]?.raw ?? '')) return false;
   if (!isPast(tokens, verb)) return isHadDone(words, verb, from);
   return !isLeftUndone(words, verb, from);
 }

@@ -18,7 +18,12 @@ interface Said {
   readonly isGeneral: boolean;
   /** Folded span. */
   readonly place: readonly [number, number];
+  /** Word at which it begins. */
+  readonly at: number;
 }
+
+/** Sentence of a word [first, last). */
+type Bounds = (token: number) => readonly [number, number];
 
 /** Reads every symptom of a post: once for each way in which it is stated. Linear. */
 export function readSymptoms(input: ReaderInput, knowledge: Knowledge): ReaderResult {
@@ -30,7 +35,7 @@ export function readSymptoms(input: ReaderInput, knowledge: Knowledge): ReaderRe
     const one = judge(input, words, raw, bounds, match);
     if (one) said.push(one);
   }
-  const kept = withoutRepeats(said);
+  const kept = withoutRepeats(withEarlierTimes(said, words, bounds));
   return {
     findings: kept.map((item) => ({ ...item.finding, id: input.nextId() })),
     conflicts: [],
@@ -84,7 +89,8 @@ function judge(
   return {
     finding: {
       ...base,
-      time: comparesWithEarlier(words, match) ? 'now' : base.time,
+      time:
+        comparesWithEarlier(words, match) || (polarity === 'denied' && denial.cue >= match.last) ? 'now' : base.time,
       source,
       kind: 'symptom',
       symptom: match.symptom,
@@ -92,6 +98,7 @@ function judge(
     },
     isGeneral: match.role === 'absent' || match.role === 'when-denied',
     place: [start, stop],
+    at: match.first,
   };
 }
 
@@ -131,7 +138,7 @@ const turnsRound = stemSet(
 );
 /** Symptoms of which "fine when cold" says nothing about the rest of the time. */
 const comesAndGoes = new Set(['rough-idle', 'misfire', 'hesitation', 'low-power', 'hard-start', 'stall']);
-const limits = stemSet('when if at in on only with cold warm as');
+const limits = stemSet('when if at in on only with cold warm');
 const wishes = stemSet(
   'to make made should would want supposed must getting expect could ensure if before then sometimes once',
 );
@@ -144,10 +151,19 @@ function isQualified(words: readonly Word[], match: SymptomMatch, begin: number,
   }
   for (let index = match.last; index < Math.min(end, match.last + 5); index += 1) {
     if (turnsRound.has(words[index]!.key)) return true;
-    if (comesAndGoes.has(match.symptom) && index <= match.last + 1 && limits.has(words[index]!.key)) return true;
+    if (comesAndGoes.has(match.symptom) && index <= match.last + 1 && isLimit(words, index)) return true;
     if (words[index]!.barrier) break;
   }
   return false;
+}
+
+/** "Fine when cold", "fine as long as"; not "smooth as silk", "fine at 750". */
+function isLimit(words: readonly Word[], index: number): boolean {
+  const { key } = words[index]!;
+  const next = words[index + 1]?.key ?? '';
+  if (key === 'as') return next === 'long' || next === 'soon';
+  if (key === 'at' && /^\d/.test(next)) return false;
+  return limits.has(key);
 }
 
 const definiteWords = stemSet('the my this that these those our its');
@@ -181,6 +197,41 @@ function opensWithIf(input: ReaderInput, words: readonly Word[], token: number):
   for (let index = clause.first; index < Math.min(clause.last, clause.first + 3); index += 1) {
     const { key } = words[index]!;
     if (key === 'if' || key === 'unles' || key === 'whether') return true;
+  }
+  return false;
+}
+
+/** Words that set what is so now against what was so earlier. */
+const turningPoints = stemSet('now since after anymore longer again more today gone stopped fixed cured');
+
+/**
+ * "It was misfiring. After the new coil there is no misfire": what is denied later, behind a word that tells of a change, was
+ * so earlier.
+ */
+function withEarlierTimes(said: readonly Said[], words: readonly Word[], bounds: Bounds): Said[] {
+  const ended = new Map<string, number>();
+  for (const { finding, isGeneral, at } of said)
+    if (finding.stated === 'denied' && !isGeneral && finding.time === 'now' && tellsOfChange(words, bounds, at))
+      ended.set(`${finding.symptom} ${finding.car}`, at);
+  if (ended.size === 0) return [...said];
+  return said.map((item) => {
+    const { finding } = item;
+    const end = ended.get(`${finding.symptom} ${finding.car}`);
+    const isEarlier = end !== undefined && item.at < end && finding.stated !== 'denied' && finding.time === 'now';
+    return isEarlier ? { ...item, finding: { ...finding, time: 'before' } } : item;
+  });
+}
+
+/** Whether a word of change stands in the sentence of a word, or work in the sentence before it ("After refilling ..."). */
+function tellsOfChange(words: readonly Word[], bounds: Bounds, at: number): boolean {
+  const [begin, end] = bounds(at);
+  for (let index = begin; index < Math.min(end, at + 12); index += 1)
+    if (turningPoints.has(words[index]!.key) && words[index - 1]?.raw !== 'as') return true;
+  if (begin === 0) return false;
+  const [before] = bounds(begin - 1);
+  for (let index = before; index < Math.min(begin, before + 40); index += 1) {
+    const { raw } = words[index]!;
+    if ((raw === 'after' || raw === 'since') && words[index + 1]?.raw.endsWith('ing')) return true;
   }
   return false;
 }

@@ -102,6 +102,7 @@ function nameOf(
     return 'learned-values';
   if (part.part === 'wiring' && words[part.last - 1]!.key === 'wir' && list.some((other) => ignition.has(other.part)))
     return 'ignition-leads';
+  if (part.part === 'distributor' && isBrakeRotor(words, part, list)) return 'brakes';
   if (part.part === 'oxygen-sensor' && place?.sensor)
     return place.sensor === 1 ? 'upstream-sensor' : 'downstream-sensor';
   return part.part;
@@ -112,6 +113,14 @@ function actionIn(words: readonly Word[], part: Part): Action | null {
   const last = words[part.last - 1]!.raw;
   if (part.part === 'injectors' && /^(?:cleaner|treatment|fluid|cleaning)$/.test(last)) return 'cleaned';
   return /^(?:test|check|tests)$/.test(last) && part.last - part.first > 1 ? 'tested' : null;
+}
+
+/** Brake discs are rotors too: several of them, or with pads and calipers. */
+function isBrakeRotor(words: readonly Word[], part: Part, list: readonly Part[]): boolean {
+  const { raw } = words[part.last - 1]!;
+  if (raw !== 'rotor' && raw !== 'rotors') return false;
+  if (list.some((other) => ignition.has(other.part) && other !== part && other.part !== 'distributor')) return false;
+  return raw === 'rotors' || list.some((other) => other.part === 'brakes');
 }
 
 const ignition = new Set(['spark-plugs', 'distributor', 'ignition-coils']);

@@ -112,6 +112,9 @@ function covers(outer: SymptomMatch, inner: SymptomMatch, words: readonly Word[]
   if (outer.last - outer.first === inner.last - inner.first)
     return outer.role === 'says' && inner.role === 'when-denied';
   if (outer.gap[0] <= inner.first && inner.last <= outer.gap[1]) return false;
+  // "The engine light is off": the longer words say that what the shorter ones name is absent.
+  const isTakenBack = outer.role === 'absent' && outer.symptom === inner.symptom && outer.first === inner.first;
+  if (isTakenBack && (outer.gap[0] === outer.gap[1] || inner.last <= outer.gap[0])) return true;
   if (outer.symptom === inner.symptom) return outer.role === 'says' || inner.role !== 'says';
   // "black or blue smoke": the longer phrase names both, and the shorter one stands by itself.
   for (let index = outer.first; index < inner.first; index += 1) {

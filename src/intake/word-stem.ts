@@ -86,7 +86,6 @@ const irregular: ReadonlyMap<string, string> = new Map(
     minus: 'minus',
     yes: 'yes',
     less: 'less',
-    care: 'care',
     stare: 'stare',
     thing: 'thing',
     something: 'something',
@@ -111,8 +110,42 @@ const contractions: ReadonlyMap<string, string> = new Map(
     .map((word) => [word, `${word.slice(0, -1)}'t`]),
 );
 
+/** Words whose key would be that of quite another word: "note" would be "not", "quite" would be "quit". */
+const apart: ReadonlyMap<string, string> = new Map(
+  [
+    'note notes noted noting',
+    'quite',
+    'none',
+    'stale staler',
+    'cell cells',
+    'mill mills milled milling',
+    'care cares cared caring',
+    'bare bares',
+    'barely',
+    'bade',
+    'mate mates',
+    'rode',
+    'here',
+    'hope hopes hoped hoping',
+    'cope copes coped coping',
+    'made',
+    'hate hates hated',
+    'rate rates rated rating',
+    'tape tapes taped taping',
+    'site sites',
+    'bite bites',
+    'fate',
+    'plane planes',
+    'mine',
+    'news',
+    'willing',
+  ].flatMap((family) => family.split(' ').map((word): [string, string] => [word, `${family.split(' ')[0]}~`])),
+);
+
 /** Key of one lower-case word: inflection, doubled last letter, final e and y folded. Pure, constant time a word. */
 export function stemWord(word: string): string {
+  const other = apart.get(word);
+  if (other !== undefined) return other;
   const known = irregular.get(word) ?? contractions.get(word);
   if (known !== undefined) return foldEnd(known);
   if (word.includes("'")) return word.endsWith("'s") && !pronounWithIs.has(word) ? stemWord(word.slice(0, -2)) : word;

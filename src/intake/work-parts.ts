@@ -66,7 +66,7 @@ export function partsOf(
   return (
     covering(parts, verb) ??
     (subject.isPassive ? before(words, parts, subject.end, begin)?.slice(isNoun(words, verb) ? -1 : 0) : null) ??
-    (listed || startsElsewhere(words, verb) ? null : after(words, parts, verb.last, tokens)) ??
+    (listed || startsElsewhere(words, verb, parts) ? null : after(words, parts, verb.last, tokens)) ??
     (subject.isPassive ? null : trailing(words, parts, verb, begin)) ??
     meantByPronoun(words, parts, verb, subject.hasPronoun)
   );
@@ -123,8 +123,10 @@ function isHeading(words: readonly Word[], verb: Verb): boolean {
 const elsewhere = stemSet('at by with from in into');
 
 /** "Switch tested at the control unit": what follows is the place and not the part. */
-function startsElsewhere(words: readonly Word[], verb: Verb): boolean {
-  return verb.last - verb.first === 1 && elsewhere.has(words[verb.last]?.key ?? '');
+function startsElsewhere(words: readonly Word[], verb: Verb, parts: readonly Part[]): boolean {
+  const next = words[verb.last]?.key ?? '';
+  if (next === ',') return !parts.some((part) => part.last === verb.last);
+  return verb.last - verb.first === 1 && elsewhere.has(next);
 }
 
 /** A part whose words hold the verb ("exhaust welded"), or that the verb's words hold ("ran some injector cleaner"). */
