@@ -5,23 +5,23 @@ import type { Conflict } from '../vocabulary/answer-document.ts';
 import type { ReadingFinding } from '../vocabulary/findings.ts';
 import { type Condition, type Quantity, quantities } from '../vocabulary/quantities.ts';
 import { habitsOf } from './assume-unit.ts';
-import { splitChunks } from './chunks.ts';
-import { type ConditionMark, findConditions } from './conditions.ts';
 import { makeReading } from './make-reading.ts';
-import { findMeasures, type Measure } from './measures.ts';
-import { findPlaces, type Place } from './places.ts';
-import { findMentions, type Mention, usualRange } from './quantity-mentions.ts';
-import { isTaken, type ReaderInput, type ReaderResult } from './reader.ts';
+import type { Measure } from './measures.ts';
+import { type Mention, usualRange } from './quantity-mentions.ts';
+import type { ReaderInput, ReaderResult } from './reader.ts';
 import { type Column, isSeparator, readColumns } from './table-columns.ts';
+import {
+  conditionAround,
+  conditionOver,
+  findMarks,
+  isRowGap,
+  type Marks,
+  readFigures,
+  readLabel,
+  skip,
+} from './table-rows.ts';
 import type { Token } from './tokens.ts';
 import { readUnit, type UnitId, unitConversions } from './units.ts';
-
-interface Marks {
-  readonly mentions: ReadonlyMap<number, Mention>;
-  readonly measures: ReadonlyMap<number, Measure>;
-  readonly places: ReadonlyMap<number, Place>;
-  readonly conditions: ReadonlyMap<number, ConditionMark>;
-}
 
 /** One cell: a figure with the quantity, column and condition that head it. */
 interface Cell {
@@ -30,6 +30,7 @@ interface Cell {
   readonly column: Column;
   readonly when: Condition | null;
   readonly bank: number | null;
+  readonly sensor: number | null;
 }
 
 interface Table {
@@ -53,9 +54,10 @@ export function readTables(input: ReaderInput, knowledge: Knowledge): ReaderResu
       continue;
     }
     used.push([tokens[table.first]!.start, tokens[table.last - 1]!.end]);
+    const around = conditionAround(tokens, marks, table);
     for (const cell of table.cells) {
       if (cell.column.kind === 'limit' || cell.column.kind === 'average') continue;
-      const when = cell.column.kind === 'condition' ? cell.column.when : cell.when;
+      const when = cell.column.kind === 'condition' ? cell.column.when : (cell.when ?? around);
       const bank = cell.column.kind === 'bank' ? cell.column.bank : cell.bank;
       const made = makeReading(
         input,
@@ -65,7 +67,7 @@ export function readTables(input: ReaderInput, knowledge: Knowledge): ReaderResu
           gauge: null,
           nameFirst: null,
           banks: [bank],
-          sensor: null,
+          sensor: cell.sensor,
           when,
         },
         habits,
@@ -80,28 +82,6 @@ export function readTables(input: ReaderInput, knowledge: Knowledge): ReaderResu
   return { findings, conflicts, used: used.sort((a, b) => a[0] - b[0]) };
 }
 
-function findMarks(input: ReaderInput, knowledge: Knowledge): Marks {
-  const { tokens } = input;
-  const isFree = (start: number, end: number) => !isTaken(input.taken, start, end);
-  const mentions = findMentions(tokens, knowledge, input.text.cased, isFree).filter(
-    (mention) => mention.candidates.length > 0,
-  );
-  const places = findPlaces(tokens, splitChunks(tokens));
-  const covered = new Uint8Array(tokens.length);
-  for (const mark of [...mentions, ...places]) covered.fill(1, mark.first, mark.last);
-  const measures = findMeasures(tokens, isFree).filter(
-    (measure) => !covered[measure.first] || tokens[measure.first]!.text === '.',
-  );
-  const byFirst = <Mark extends { first: number }>(list: readonly Mark[]) =>
-    new Map(list.map((mark) => [mark.first, mark]));
-  return {
-    mentions: byFirst(mentions),
-    measures: byFirst(measures),
-    places: byFirst(places),
-    conditions: byFirst(findConditions(tokens, measures, knowledge)),
-  };
-}
-
 /** "Limit Reading / HC 220 45 PASS / CO 1.2 0.03 PASS": a head of columns, then a name and its figures in each row. */
 function readByRows(input: ReaderInput, knowledge: Knowledge, marks: Marks, first: number): Table | null {
   const { tokens } = input;
@@ -111,20 +91,41 @@ function readByRows(input: ReaderInput, knowledge: Knowledge, marks: Marks, firs
   const cells: Cell[] = [];
   let at = head.last;
   let rows = 0;
+  let when: Condition | null = null;
   for (;;) {
     const name = skip(tokens, at, isRowGap);
     const mention = marks.mentions.get(name);
+    const label = mention ? null : conditionOver(tokens, marks, name);
+    if (label && name - at <= 6) {
+      when = label.when;
+      at = label.last;
+      continue;
+    }
     if (!mention || name - at > 6) break;
     const unitBehind = unitInHead(tokens, mention.last);
     const nameEnd = unitBehind?.last ?? mention.last;
     const placed = marks.places.get(nameEnd);
-    const row = readFigures(tokens, marks, placed?.last ?? nameEnd, head.columns.length);
+    const columns = head.columns;
+    const whole = readFigures(tokens, marks, placed?.last ?? nameEnd, columns.length);
+    // "CO2 14.9" among rows of limit and reading: what has no limit was measured.
+    const measured = columns.filter((column) => column.kind === 'measured');
+    const row = whole ?? (measured.length === 1 ? readFigures(tokens, marks, placed?.last ?? nameEnd, 1) : null);
     if (!row) break;
-    const bank = (marks.places.get(mention.first) ?? placed)?.bank ?? null;
+    const place = marks.places.get(mention.first) ?? placed;
+    const isVolts = place?.sensor !== undefined && place.sensor !== null;
     for (const [position, measure] of row.measures.entries()) {
       const withUnit = unitBehind && measure.unit === null ? { ...measure, unit: unitBehind.unit } : measure;
-      const quantity = quantityOf(knowledge, mention, withUnit);
-      if (quantity) cells.push({ measure: withUnit, quantity, column: head.columns[position]!, when: null, bank });
+      const quantity = quantityOf(knowledge, mention, withUnit, isVolts);
+      const column = whole ? columns[position]! : measured[0]!;
+      if (quantity)
+        cells.push({
+          measure: withUnit,
+          quantity,
+          column,
+          when,
+          bank: place?.bank ?? null,
+          sensor: place?.sensor ?? null,
+        });
     }
     rows += 1;
     at = row.last;
@@ -146,7 +147,7 @@ function readByColumns(input: ReaderInput, knowledge: Knowledge, marks: Marks, f
     names.push({ mention, unit: unit?.unit ?? unitBefore(tokens, mention.first) });
     at = skip(tokens, unit?.last ?? mention.last, isSeparator);
   }
-  if (names.length < 3) return null;
+  if (names.length < 2) return null;
   const sub = readColumns(tokens, at, new Map(), new Map());
   const groups = sub ? groupColumns(sub.columns) : names.map(() => [{ kind: 'measured' }] as Column[]);
   if (groups.length !== names.length) return null;
@@ -158,6 +159,8 @@ function readByColumns(input: ReaderInput, knowledge: Knowledge, marks: Marks, f
     const label = readLabel(tokens, marks, at, width);
     const row = readFigures(tokens, marks, label.last, width);
     if (!row) break;
+    // Two names are a table only over rows that say their bank or condition; else they are a list in a sentence.
+    if (names.length === 2 && label.bank === null && label.when === null) break;
     let position = 0;
     let when = label.when;
     const cellsOfRow: Cell[] = [];
@@ -168,7 +171,8 @@ function readByColumns(input: ReaderInput, knowledge: Knowledge, marks: Marks, f
         const withUnit = unit && measure.unit === null ? { ...measure, unit } : measure;
         const quantity = quantityOf(knowledge, mention, withUnit);
         if (quantity === 'engine-speed' && when === null) when = measure.low >= 1500 ? '2500rpm' : 'idle';
-        if (quantity) cellsOfRow.push({ measure: withUnit, quantity, column, when: null, bank: null });
+        if (quantity)
+          cellsOfRow.push({ measure: withUnit, quantity, column, when: null, bank: label.bank, sensor: null });
         position += 1;
       }
     }
@@ -176,7 +180,7 @@ function readByColumns(input: ReaderInput, knowledge: Knowledge, marks: Marks, f
     rows += 1;
     at = row.last;
   }
-  return rows > 0 ? { cells, first, last: at } : null;
+  return rows >= (names.length === 2 ? 2 : 1) ? { cells, first, last: at } : null;
 }
 
 /** MEAS MEAS MAX AVE MEAS -> [MEAS] [MEAS] [MAX AVE MEAS]: a group ends with its measured column. */
@@ -199,117 +203,6 @@ function groupColumns(columns: readonly Column[]): Column[][] {
   return groups;
 }
 
-/** What stands before the figures of a row: "15 mph", "Idle", "2500 rpm", "Run 1:". */
-function readLabel(
-  tokens: readonly Token[],
-  marks: Marks,
-  from: number,
-  width: number,
-): { when: Condition | null; last: number } {
-  let at = skip(tokens, from, isRowGap);
-  let when: Condition | null = null;
-  const measure = marks.measures.get(at);
-  const isSpeed = measure && (measure.unit === 'mile-per-hour' || measure.unit === 'km-per-hour');
-  if (measure && isSpeed) return { when: 'load', last: measure.last };
-  for (let steps = 0; steps < 5 && at < tokens.length; steps += 1) {
-    const condition = marks.conditions.get(at);
-    if (condition && (!marks.measures.has(at) || condition.measured)) {
-      // A bare 2500 is the first figure of the row when the row would be too short without it.
-      if (marks.measures.has(at) && marks.measures.get(at)!.unit === null && readFigures(tokens, marks, at, width))
-        break;
-      when = condition.when;
-      at = skip(tokens, condition.last, isSeparator);
-      continue;
-    }
-    if (
-      tokens[at]!.kind === 'word' &&
-      /^(run|test|row|first|second|speed|low|high|mode|idle|at|phase|1st|2nd)$/.test(tokens[at]!.text)
-    ) {
-      at += 1;
-      if (
-        tokens[at]?.kind === 'number' &&
-        tokens[at]!.text.length === 1 &&
-        /^(run|test|mode|phase)$/.test(tokens[at - 1]!.text)
-      )
-        at += 1;
-      at = skip(tokens, at, isSeparator);
-      continue;
-    }
-    break;
-  }
-  return { when, last: at };
-}
-
-/** Exactly `count` figures in a row, with nothing but separators and verdicts between, and no further figure behind. */
-function readFigures(
-  tokens: readonly Token[],
-  marks: Marks,
-  from: number,
-  count: number,
-): { measures: Measure[]; last: number } | null {
-  const measures: Measure[] = [];
-  let at = from;
-  while (measures.length < count) {
-    const next = skipToFigure(
-      tokens,
-      marks,
-      at,
-      (token) => isSeparator(token) || /^(pass|fail|passed|failed|ok|p|f|v|by|is)$/.test(token.text),
-    );
-    const measure = marks.measures.get(next);
-    if (!measure || next - at > 5) return null;
-    measures.push(measure);
-    at = measure.last;
-  }
-  while (/^(pass|fail|passed|failed|ok|p|f|\)|%|ppm|\|)$/.test(tokens[at]?.text ?? '')) at += 1;
-  // A further figure on the same line means that the columns were counted wrongly.
-  const after = skipToFigure(tokens, marks, at, (token) => token.kind !== 'newline' && isSeparator(token));
-  if (
-    marks.measures.has(after) &&
-    tokens[after]!.kind !== 'newline' &&
-    marks.measures.get(after)!.unit !== 'mile-per-hour' &&
-    !hasLineEnd(tokens, at, after) &&
-    count > 1 &&
-    !startsRow(tokens, marks, after, count)
-  )
-    return null;
-  return { measures, last: at };
-}
-
-/** Whether a whole further row of figures begins here: rows run together in one line. */
-function startsRow(tokens: readonly Token[], marks: Marks, from: number, count: number): boolean {
-  let at = from;
-  for (let read = 0; read < count; read += 1) {
-    const next = skipToFigure(tokens, marks, at, isSeparator);
-    const measure = marks.measures.get(next);
-    if (!measure || next - at > 4) return false;
-    at = measure.last;
-  }
-  return true;
-}
-
-function hasLineEnd(tokens: readonly Token[], from: number, to: number): boolean {
-  for (let at = from; at < to; at += 1) if (tokens[at]!.kind === 'newline') return true;
-  return false;
-}
-
-function isRowGap(token: Token): boolean {
-  return isSeparator(token) || /^[.\u2022#]$/.test(token.text);
-}
-
-/** Like `skip`, but a sign that belongs to a figure is where that figure begins. */
-function skipToFigure(tokens: readonly Token[], marks: Marks, from: number, passes: (token: Token) => boolean): number {
-  let at = from;
-  while (at < tokens.length && at - from < 8 && !marks.measures.has(at) && passes(tokens[at]!)) at += 1;
-  return at;
-}
-
-function skip(tokens: readonly Token[], from: number, passes: (token: Token) => boolean): number {
-  let at = from;
-  while (at < tokens.length && at - from < 8 && passes(tokens[at]!)) at += 1;
-  return at;
-}
-
 /** "HC (ppm)", "CO %": the unit in the head of a row or column. */
 function unitInHead(tokens: readonly Token[], index: number): { unit: UnitId; last: number } | null {
   const at = tokens[index]?.text === '(' || tokens[index]?.text === '[' ? index + 1 : index;
@@ -324,10 +217,16 @@ function unitBefore(tokens: readonly Token[], index: number): UnitId | null {
   return tokens[index - 1]?.text === '%' ? 'percent' : null;
 }
 
-/** The quantity that a head names, given the figure under it. */
-function quantityOf(knowledge: Knowledge, mention: Mention, measure: Measure): Quantity | null {
+/**
+ * The quantity that a head names, given the figure under it.
+ *
+ * @param ofSensor the row names a sensor's place, so that a small decimal is its voltage
+ */
+function quantityOf(knowledge: Knowledge, mention: Mention, measure: Measure, ofSensor = false): Quantity | null {
   const fits = mention.candidates.filter(({ quantity, strength }) =>
-    measure.unit === null ? strength === 'name' : unitConversions[measure.unit][quantity] !== undefined,
+    measure.unit === null
+      ? strength === 'name' || (ofSensor && quantity === 'sensor-voltage' && measure.decimals > 0)
+      : unitConversions[measure.unit][quantity] !== undefined,
   );
   const usual = fits.find(({ quantity }) => {
     const range = usualRange(knowledge, quantity) ?? quantities[quantity].possible;

@@ -84,6 +84,8 @@ export function readColumns(
       : place && place.bank !== null
         ? { kind: 'bank', bank: place.bank }
         : (roles.get(token.text) ?? null);
+    // "Limit Reading Idle CO ...": behind columns of limit and reading a condition heads the rows.
+    if (column?.kind === 'condition' && columns.some(({ kind }) => kind === 'measured' || kind === 'limit')) break;
     if (column) {
       // "Limit Reading Result": after a measured column the result is a verdict.
       const isVerdict = /^results?$/.test(token.text) && columns.some((other) => other.kind === 'measured');

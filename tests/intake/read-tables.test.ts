@@ -82,6 +82,54 @@ describe('tables', () => {
       'Fast idle: CO 0.45 FAIL (0.30), HC 26 ppm PASS (200), Lambda 1.014 PASS',
       ['gas-co 0.45 2500rpm', 'gas-hc 26 2500rpm', 'lambda 1.014 2500rpm'],
     ],
+    [
+      'conditions over rows of limit and reading, in one line',
+      'Test RPM Limit Reading Result Idle CO 1.00 0.03 PASS HC 220 35 PASS CO2 14.8 2500 CO 1.00 1.45 FAIL HC 220 88 PASS CO2 13.7',
+      [
+        'gas-co 0.03 idle',
+        'gas-co 1.45 2500rpm',
+        'gas-co2 13.7 2500rpm',
+        'gas-co2 14.8 idle',
+        'gas-hc 35 idle',
+        'gas-hc 88 2500rpm',
+      ],
+    ],
+    [
+      'banks over columns with a remark behind, in one line',
+      'Bank 1 Bank 2 / STFT 3.1 -1.6 / LTFT 19.5 2.3 / O2S1 0.12 0.48 - all at hot idle.',
+      [
+        'long-term-trim 19.5 b1 idle',
+        'long-term-trim 2.3 b2 idle',
+        'sensor-voltage 0.12 b1 idle',
+        'sensor-voltage 0.48 b2 idle',
+        'short-term-trim -1.6 b2 idle',
+        'short-term-trim 3.1 b1 idle',
+      ],
+    ],
+    [
+      'banks before rows of two trims',
+      'STFT LTFT\nB1 4 13\nB2 1 15',
+      ['long-term-trim 13 b1', 'long-term-trim 15 b2', 'short-term-trim 1 b2', 'short-term-trim 4 b1'],
+    ],
+    [
+      'a slow and a fast test',
+      'HC CO CO2 O2\nSlow 205 1.3 13.8 0.9\nFast 75 0.2 14.6 0.5',
+      [
+        'gas-co 0.2 2500rpm',
+        'gas-co 1.3 idle',
+        'gas-co2 13.8 idle',
+        'gas-co2 14.6 2500rpm',
+        'gas-hc 205 idle',
+        'gas-hc 75 2500rpm',
+        'gas-o2 0.5 2500rpm',
+        'gas-o2 0.9 idle',
+      ],
+    ],
+    [
+      'two names in a sentence',
+      'The STFT and LTFT at idle 2 and 14',
+      ['long-term-trim 14 idle', 'short-term-trim 2 idle'],
+    ],
     ['prose that speaks of limits', 'The limit reading on HC is 220 and I got HC 45', ['gas-hc 45']],
   ])('reads %s', (_what, text, expected) => {
     expect(read(text)).toEqual([...expected].sort());
