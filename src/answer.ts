@@ -31,7 +31,13 @@ export function answerPost(
   const current = amend(updateCase(before, reading));
   const derived = derive(current.findings, knowledge);
   const diagnosis = diagnose(
-    { findings: current.findings, derived, conflicts: current.conflicts, asked: current.asked },
+    {
+      findings: current.findings,
+      derived,
+      conflicts: current.conflicts,
+      asked: current.asked,
+      mentions: current.mentions,
+    },
     knowledge,
   );
   const advice = advise({ current, reading, diagnosis, derived }, knowledge);

@@ -49,19 +49,22 @@ export interface CaseModel {
 /**
  * Weighs everything.
  *
- * @param derived results of the calculators; those that only say again what raw figures say are left alone
+ * @param derived  results of the calculators; those that only say again what raw figures say are left alone
+ * @param mentions suspects that the posts name (ids of knowledge/mentions)
  */
 export function modelCase(
   findings: readonly Finding[],
   knowledge: Knowledge,
   derived: readonly Derived[] = [],
+  mentions: readonly string[] = [],
 ): CaseModel {
   const engine = viewEngine(findings, knowledge);
   const conditions = conditionsThatHold(findings, engine.banksKnown ? engine.banks : null);
+  const named = mentionFactors(mentions, knowledge);
   const factors = Float64Array.from(knowledge.faults, (fault) =>
     fault.prior.when.reduce(
       (product, item) => (conditions.has(item.is as ContextCondition) ? product * item.times : product),
-      1,
+      named.get(fault.id) ?? 1,
     ),
   );
   const worlds = engine.metering.flatMap(({ metering, weight }) =>
@@ -98,6 +101,15 @@ export function modelCase(
     findings,
     knowledge,
   };
+}
+
+/** What naming its suspects does to the odds of each fault; the strongest mention of a fault counts alone. */
+function mentionFactors(mentions: readonly string[], knowledge: Knowledge): Map<string, number> {
+  const factors = new Map<string, number>();
+  for (const id of mentions)
+    for (const { fault, times } of knowledge.mentions.byId.get(id)?.faults ?? [])
+      factors.set(fault, Math.max(factors.get(fault) ?? 1, times));
+  return factors;
 }
 
 /** In a world whose metering was not said, its conditions hold for the prior all the same. */

@@ -16,7 +16,7 @@ import { planRepairs } from './plan-repairs.ts';
  * @returns causes that sum to 1 in millionths; the same input and knowledge give the same result to the last digit
  */
 export function diagnose(input: DiagnosisInput, knowledge: Knowledge): Diagnosis {
-  const model = modelCase(input.findings, knowledge, input.derived);
+  const model = modelCase(input.findings, knowledge, input.derived, input.mentions);
   return {
     causes: listCauses(model),
     together: listTogether(model),

@@ -8,6 +8,8 @@ export interface DiagnosisInput {
   readonly derived: readonly Derived[];
   readonly conflicts: readonly Conflict[];
   readonly asked: Case['asked'];
+  /** Suspects that the posts name; they move the odds of their faults before any finding is weighed. */
+  readonly mentions?: Case['mentions'];
 }
 
 export interface Diagnosis {

@@ -15,6 +15,7 @@ import { readCodes } from './read-codes.ts';
 import { readCorrections } from './read-corrections.ts';
 import { readEngine } from './read-engine.ts';
 import { readAttachment, readLog } from './read-log.ts';
+import { readMentions } from './read-mentions.ts';
 import { readReadings } from './read-readings.ts';
 import { readRequests } from './read-requests.ts';
 import { readSuspects } from './read-suspects.ts';
@@ -72,6 +73,7 @@ export function readPost(
   if (verdict) notes.push(verdict);
   let result = nothingRead;
   let namesCar = false;
+  let mentions: string[] = [];
   if (verdict?.kind !== 'empty' && verdict?.kind !== 'unreadable') {
     const tokens = splitTokens(readable.folded);
     const clauses = splitClauses(readable, tokens, wordsOf(tokens, readable.cased));
@@ -83,6 +85,11 @@ export function readPost(
     const input: ReaderInput = { text: readable, tokens, clauses, post, nextId, previous, taken: result.used };
     const suspects = readSuspects(input, knowledge, result.findings);
     result = joinResults([result, { ...nothingRead, findings: suspects }]);
+    mentions = readMentions(
+      { text: readable, tokens, clauses, post, nextId, previous, taken: result.used },
+      result.findings,
+      knowledge,
+    );
   }
   for (const attachment of attachments)
     result = joinResults([result, readAttachment(attachment, post, nextId, knowledge)]);
@@ -94,6 +101,7 @@ export function readPost(
     findings,
     conflicts: [...result.conflicts, ...findConflicts(findings)],
     replaces: findCorrections(readable.folded, findings, previous),
+    mentions,
     notes,
     offTopic,
   };

@@ -15,6 +15,8 @@ export interface PostReading {
   readonly conflicts: readonly Conflict[];
   /** Ids of earlier findings of the case that this post corrects, with the new finding's id. */
   readonly replaces: ReadonlyArray<{ readonly old: string; readonly by: string }>;
+  /** Suspects that this post names, as ids of knowledge/mentions: no findings, only a nudge to the odds. */
+  readonly mentions: readonly string[];
   readonly notes: readonly Note[];
   /** True when the post says nothing about a car at all. */
   readonly offTopic: boolean;

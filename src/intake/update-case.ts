@@ -28,7 +28,8 @@ export function updateCase(previous: Case, reading: PostReading): Case {
   const conflicts = [...previous.conflicts, ...reading.conflicts].filter((conflict) =>
     conflict.findings.every((id) => ids.has(id)),
   );
-  return { ...previous, posts: previous.posts + 1, findings, replaced, conflicts };
+  const mentions = [...new Set([...previous.mentions, ...reading.mentions])];
+  return { ...previous, posts: previous.posts + 1, findings, replaced, conflicts, mentions };
 }
 
 /** Everything that a finding says, without where and when it was said: two with the same meaning are one. */

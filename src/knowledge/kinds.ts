@@ -11,6 +11,7 @@ import { faults } from './schema/fault.ts';
 import { layouts } from './schema/layout.ts';
 import { limits } from './schema/limit.ts';
 import { makes } from './schema/make.ts';
+import { mentions } from './schema/mention.ts';
 import { parts } from './schema/part.ts';
 import { places } from './schema/place.ts';
 import { quantityWords } from './schema/quantity-words.ts';
@@ -28,6 +29,7 @@ export const kinds = {
   codeWords,
   questions,
   parts,
+  mentions,
   layouts,
   engines: engineFamilies,
   places,

@@ -11,6 +11,8 @@ export const conversationCase = z.object({
   /** Findings that a later statement or a person replaced, kept for the record. */
   replaced: z.array(z.object({ finding, by: z.string().max(40) })),
   conflicts: z.array(conflict),
+  /** Suspects that the posts have named, as ids of knowledge/mentions. */
+  mentions: z.array(knowledgeId).max(200).default([]),
   /** Questions that a reply has put to the owner, in order; the last turn's come last. */
   asked: z.array(z.object({ question: knowledgeId, post: z.number().int().min(0) })),
   /** Cautions already shown in this conversation. */
@@ -28,6 +30,7 @@ export const emptyCase: Case = {
   findings: [],
   replaced: [],
   conflicts: [],
+  mentions: [],
   asked: [],
   cautionsShown: [],
   stepsShown: [],

@@ -167,7 +167,14 @@ export function advised(
   return advise(
     {
       current,
-      reading: { findings: current.findings, conflicts: [], replaces: [], notes: [], offTopic: more.offTopic ?? false },
+      reading: {
+        findings: current.findings,
+        conflicts: [],
+        replaces: [],
+        mentions: [],
+        notes: [],
+        offTopic: more.offTopic ?? false,
+      },
       diagnosis: found,
       derived: more.derived ?? [],
     },
