@@ -38,9 +38,13 @@ const messageEvent = slackMessage.extend({
   previous_message: z.unknown().optional(),
   deleted_ts: ts.nullish(),
 });
+const named = z.union([z.string(), z.object({ id: z.string() }).loose()]).nullish();
 export const slackEnvelope = z.object({
   team_id: id,
-  event: z.object({ type: z.string(), team: z.string().nullish() }).loose(),
+  // Channel and user are texts here and objects there; of any other kind bolt would stumble over them.
+  event: z
+    .object({ type: z.string(), channel: named, user: named, item: z.object({ channel: named }).nullish() })
+    .loose(),
   authorizations: z.array(z.object({ user_id: id.nullish() })).nullish(),
 });
 export type SlackEnvelope = z.infer<typeof slackEnvelope>;

@@ -1,8 +1,9 @@
 // Bolt with our listeners: what each event, command, press and menu entry of Slack leads to. The routes and the socket feed it.
 import { App, LogLevel } from '@slack/bolt';
 import { z } from 'zod';
-import { describeError, type Log } from '../../serving/log.ts';
+import { describeError } from '../../serving/log.ts';
 import { Problem } from '../../vocabulary/problems.ts';
+import { quietLogger } from './quiet-logger.ts';
 import { readSlackEvent, slackEnvelope } from './read-slack.ts';
 import { answerByButton } from './slack-buttons.ts';
 import { takeCommand } from './slack-command.ts';
@@ -104,21 +105,4 @@ async function rememberAsker(
     0,
     clock(),
   );
-}
-
-/** Bolt's own messages may quote an event, so only that there was one is logged. */
-function quietLogger(log: Log) {
-  const about = (given: readonly unknown[]) => {
-    const error = given.find((one) => one instanceof Error);
-    return error === undefined ? {} : describeError(error);
-  };
-  return {
-    debug: () => undefined,
-    info: () => undefined,
-    warn: (...given: unknown[]) => log.warn('bolt warns', about(given)),
-    error: (...given: unknown[]) => log.warn('bolt reports an error', about(given)),
-    setLevel: () => undefined,
-    getLevel: () => LogLevel.WARN,
-    setName: () => undefined,
-  };
 }

@@ -2,7 +2,9 @@
 // of the Events API are acknowledged only when their listeners have ended, that is when the post is stored: bolt itself would
 // acknowledge them first.
 import type { App } from '@slack/bolt';
+import { z } from 'zod';
 import { Problem } from '../../vocabulary/problems.ts';
+import { slackEnvelope } from './read-slack.ts';
 
 /** Slack waits 3 s; what takes longer is better tried again [ms]. Source: slack-events-api */
 const acknowledgeWithinMs = 2_800;
@@ -27,6 +29,20 @@ export interface SlackReceiver {
   process(request: SlackRequest): SlackProcessing;
 }
 
+const actor = { user: z.object({ id: z.string() }), team: z.object({ id: z.string() }).nullish() };
+/** What bolt can dispatch without stumbling; the rest is acknowledged and left. */
+const dispatched = z.union([
+  slackEnvelope.extend({ type: z.literal('event_callback') }),
+  z.object({ command: z.string(), user_id: z.string(), team_id: z.string() }),
+  z.object({
+    type: z.literal('block_actions'),
+    ...actor,
+    actions: z.array(z.object({ action_id: z.string() })).min(1),
+  }),
+  z.object({ type: z.literal('message_action'), ...actor, callback_id: z.string() }),
+  z.object({ type: z.literal('view_submission'), ...actor, view: z.object({ callback_id: z.string() }) }),
+]);
+
 export function slackReceiver(): SlackReceiver {
   let app: App | null = null;
   return {
@@ -38,6 +54,7 @@ export function slackReceiver(): SlackReceiver {
     process({ body, retryNum, retryReason }) {
       const running = app;
       if (running === null) throw new Error('the receiver is not connected');
+      if (!dispatched.safeParse(body).success) return { answer: Promise.resolve(undefined), done: Promise.resolve() };
       const isEvent = body.type === 'event_callback';
       let done: Promise<void> = Promise.resolve();
       const answer = new Promise<string | Record<string, unknown> | undefined>((resolve, reject) => {

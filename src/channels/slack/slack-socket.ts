@@ -2,6 +2,7 @@
 // front door starts it.
 import { LogLevel, SocketModeReceiver } from '@slack/bolt';
 import { describeError } from '../../serving/log.ts';
+import { quietLogger } from './quiet-logger.ts';
 import { slackApp } from './slack-app.ts';
 import type { SlackRoutesDeps } from './slack-deps.ts';
 import { slackReceiver } from './slack-receiver.ts';
@@ -21,6 +22,7 @@ export async function slackSocket(deps: SlackRoutesDeps, appToken: string): Prom
   const { client } = new SocketModeReceiver({
     appToken,
     logLevel: LogLevel.ERROR,
+    logger: quietLogger(deps.log),
     installerOptions: { clientOptions: { slackApiUrl: `${deps.settings.apiUrl}/` } },
   });
   client.removeAllListeners('slack_event');

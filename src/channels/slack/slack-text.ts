@@ -49,7 +49,13 @@ function boldOf(line: string): string {
     const last = pieces.pop() ?? '';
     pieces.push(`${pieces.pop() ?? ''}**${last}`);
   }
-  return pieces.map((piece, index) => (index % 2 === 1 && piece.trim() !== '' ? `*${piece.trim()}*` : piece)).join('');
+  return pieces.map((piece, index) => (index % 2 === 1 ? starred(piece) : piece)).join('');
+}
+
+/** Slack wants the stars at the words themselves. */
+function starred(piece: string): string {
+  const words = piece.trim();
+  return words === '' ? piece : piece.replace(words, () => `*${words}*`);
 }
 
 /**
