@@ -7,6 +7,7 @@ import { readPost } from './intake/read-post.ts';
 import type { Attachment } from './intake/reading.ts';
 import { updateCase } from './intake/update-case.ts';
 import type { Knowledge } from './knowledge/knowledge.ts';
+import { checkCar } from './register/check-car.ts';
 import { composeReply } from './reply/compose-reply.ts';
 import type { AnswerDocument } from './vocabulary/answer-document.ts';
 import { type Case, emptyCase } from './vocabulary/case.ts';
@@ -29,22 +30,17 @@ export function answerPost(
   const before = previous ?? emptyCase;
   const reading = readPost(post.text, before, knowledge, post.attachments);
   const current = amend(updateCase(before, reading));
+  const conflicts = [...current.conflicts, ...checkCar(current.findings, before.posts, knowledge)];
   const derived = derive(current.findings, knowledge);
   const diagnosis = diagnose(
-    {
-      findings: current.findings,
-      derived,
-      conflicts: current.conflicts,
-      asked: current.asked,
-      mentions: current.mentions,
-    },
+    { findings: current.findings, derived, conflicts, asked: current.asked, mentions: current.mentions },
     knowledge,
   );
   const advice = advise({ current, reading, diagnosis, derived }, knowledge);
   const draft = {
     id: post.id,
     findings: current.findings,
-    conflicts: current.conflicts,
+    conflicts,
     derived,
     ...diagnosis,
     ...advice,

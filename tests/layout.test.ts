@@ -12,12 +12,13 @@ const allowed: Record<string, readonly string[]> = {
   vocabulary: [],
   knowledge: ['vocabulary'],
   calculators: ['vocabulary'],
-  derivation: ['vocabulary', 'knowledge', 'calculators'],
+  register: ['vocabulary', 'knowledge'],
+  derivation: ['vocabulary', 'knowledge', 'calculators', 'register'],
   intake: ['vocabulary', 'knowledge', 'calculators'],
   diagnosis: ['vocabulary', 'knowledge', 'calculators'],
-  advice: ['vocabulary', 'knowledge', 'calculators', 'intake/reading.ts', 'diagnosis/diagnosis.ts'],
+  advice: ['vocabulary', 'knowledge', 'calculators', 'register', 'intake/reading.ts', 'diagnosis/diagnosis.ts'],
   reply: ['vocabulary', 'knowledge'],
-  'answer.ts': ['vocabulary', 'knowledge', 'derivation', 'intake', 'diagnosis', 'advice', 'reply'],
+  'answer.ts': ['vocabulary', 'knowledge', 'derivation', 'intake', 'register', 'diagnosis', 'advice', 'reply'],
   store: ['vocabulary'],
   'channels/channel.ts': ['vocabulary', 'store/store.ts'],
   serving: ['vocabulary', 'store/store.ts', 'channels/channel.ts', 'pages'],
@@ -46,6 +47,8 @@ const allowed: Record<string, readonly string[]> = {
   ],
   imaging: [],
   'settings.ts': ['vocabulary'],
+  'answer-apart.ts': ['vocabulary', 'answer.ts', 'answer-thread.ts'],
+  'answer-thread.ts': ['answer.ts', 'knowledge'],
   'draft.ts': ['vocabulary', 'knowledge', 'store/store.ts', 'answer.ts'],
   'platforms.ts': [
     'vocabulary',
@@ -150,7 +153,17 @@ describe('the direction of imports', () => {
 
   it('keeps the pure layers free of clock, chance, environment and Node', () => {
     const forbidden = /\bDate\.now\(|\bnew Date\(\)|\bMath\.random\(|\bprocess\.|from 'node:|\bfetch\(/;
-    const pure = ['vocabulary', 'calculators', 'derivation', 'intake', 'diagnosis', 'advice', 'reply', 'answer.ts'];
+    const pure = [
+      'vocabulary',
+      'calculators',
+      'register',
+      'derivation',
+      'intake',
+      'diagnosis',
+      'advice',
+      'reply',
+      'answer.ts',
+    ];
     const wrong = sourceFiles()
       .filter((file) => pure.includes(areaOf(file) ?? ''))
       .filter((file) => forbidden.test(readFileSync(join(source, file), 'utf8').replaceAll(/\/\/.*$/gm, '')));

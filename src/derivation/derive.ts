@@ -9,6 +9,7 @@ import { deriveConsumption } from './derive-consumption.ts';
 import { deriveGas } from './derive-gas.ts';
 import { deriveLimits } from './derive-limits.ts';
 import { deriveMixture } from './derive-mixture.ts';
+import { deriveRating } from './derive-rating.ts';
 import { deriveSensor } from './derive-sensor.ts';
 import { deriveTrims } from './derive-trims.ts';
 import { viewFindings } from './view.ts';
@@ -34,6 +35,7 @@ export function derive(findings: readonly Finding[], knowledge: Knowledge): Deri
     ...deriveAir(now),
     ...deriveSensor(now),
     ...deriveConsumption(now, before, gas),
+    ...deriveRating(now, before, knowledge),
     ...deriveLimits(now, gas, knowledge),
     ...compareBefore([...gas, ...trims], [...deriveGas(before), ...deriveTrims(before)]),
   ].slice(0, mostResults);

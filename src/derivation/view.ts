@@ -6,7 +6,10 @@ export interface View {
   /** Readings of the car asked about that were stated as they are, oldest first. */
   readonly readings: readonly ReadingFinding[];
   /** All that is known of the engine, the latest word on each field. */
-  readonly engine: Pick<EngineFinding, 'displacement' | 'fuel' | 'year' | 'airMetering' | 'induction' | 'cylinders'>;
+  readonly engine: Pick<
+    EngineFinding,
+    'displacement' | 'fuel' | 'vehicle' | 'year' | 'airMetering' | 'induction' | 'cylinders'
+  >;
   /** The words of all findings about the car, in lower case, for recognising a test programme by its name. */
   readonly words: string;
 }
@@ -23,6 +26,7 @@ export function viewFindings(findings: readonly Finding[], time: Finding['time']
   const engine: { -readonly [Key in keyof View['engine']]: View['engine'][Key] } = {
     displacement: null,
     fuel: null,
+    vehicle: null,
     year: null,
     airMetering: null,
     induction: null,

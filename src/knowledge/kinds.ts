@@ -16,6 +16,7 @@ import { parts } from './schema/part.ts';
 import { places } from './schema/place.ts';
 import { quantityWords } from './schema/quantity-words.ts';
 import { questions } from './schema/question.ts';
+import { register } from './schema/register.ts';
 import { requests } from './schema/request.ts';
 import { safety } from './schema/safety.ts';
 import { sources } from './schema/source.ts';
@@ -34,6 +35,7 @@ export const kinds = {
   engines: engineFamilies,
   places,
   makes,
+  register,
   quantities: quantityWords,
   conditions: conditionWords,
   cautions,

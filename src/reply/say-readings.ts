@@ -12,6 +12,7 @@ const order = [
   'total-trim',
   'bank-difference',
   'consumption-loss',
+  'consumption-rating',
   'sensor-signal',
   'heater-resistance',
   'air-flow',
