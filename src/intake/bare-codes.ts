@@ -26,10 +26,10 @@ export interface CodeTalk {
 
 /** Whether only list marks and joining words stand between two chunks. */
 export function joinsList(tokens: readonly Token[], from: Chunk, to: Chunk): boolean {
-  if (to.first - from.last > 4) return false;
+  if (to.first - from.last > 5) return false;
   for (let index = from.last; index < to.first; index += 1) {
     if (
-      !/^[,/&+;-]$|^(and|or|then|also|plus|n|code|codes|a|an|with|hex|sometimes|another|maybe|later|now)$/.test(
+      !/^[,/&+;-]$|^(and|or|then|also|plus|n|code|codes|a|an|with|hex|sometimes|another|maybe|later|now|both|stored|pending|confirmed|permanent|history|current|active)$/.test(
         tokens[index]!.text,
       )
     )

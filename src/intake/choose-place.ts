@@ -137,7 +137,7 @@ function trailingPlace(input: ReaderInput, segment: Segment, index: number, choi
     segment.places.length !== 1 ||
     !place ||
     place.first < last.last ||
-    !isTied(input, segment, choice, last.last, place.first)
+    !(isTied(input, segment, choice, last.last, place.first) || isRemark(input, segment, last.last, place))
   )
     return null;
   if (index < segment.measures.length - 4) return null;
@@ -163,6 +163,12 @@ function placeAhead(segment: Segment, from: number): (Place & { readonly places:
   if (place.bank !== 1 || next?.bank !== 2 || next.first - place.last > 1 || place.sensor !== next.sensor)
     return { ...place, places: [place] };
   return { ...place, last: next.last, bank: null, bothBanks: true, places: [place, next] };
+}
+
+/** "short term 6, long term 21, bank 1.": a place behind a comma that closes its sentence. */
+function isRemark({ tokens }: ReaderInput, segment: Segment, from: number, place: Place): boolean {
+  const closes = place.last >= segment.last || /^[.;!)]$/.test(tokens[place.last]!.text);
+  return closes && place.first - from === 1 && /^[,(-]$/.test(tokens[from]!.text);
 }
 
 /** Whether only small words stand between a figure and the place behind it: its own name and a condition part nothing. */

@@ -86,7 +86,9 @@ function lookAhead(question: Question, measure: Measure): Choice | null {
   if (next && next.first < mention.first) return null;
   const distance = mention.first - measure.last;
   if (distance > 5) return null;
+  const linked = measure.unit === null ? null : /^(to|go|goes|going|get|swing|flip)$/;
   for (let at = measure.last; at < mention.first; at += 1) {
+    if (linked?.test(question.input.tokens[at]!.text)) continue;
     if (
       !/^(of|on|for|the|at|from|in|my|is|was|\(|a|an|-|bank|1|2|one|b|sensor|upstream|downstream|front|rear|fuel|both|total|as|idle|warm|hot|that|average|highest)$/.test(
         question.input.tokens[at]!.text,

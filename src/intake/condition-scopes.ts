@@ -27,11 +27,15 @@ export function conditionScopes(tokens: readonly Token[], segment: Segment): Con
   const items = itemsOf(segment);
   const covered = coveredBy(segment);
   let opened: Condition | null = null;
+  let openedAt = 0;
+  const startedAt = startsOf(tokens, segment);
   let last = -1;
   let claim: ConditionMark | null = null;
   for (const [position, item] of items.entries()) {
     if (item.figure >= 0) {
       if (isOtherSpeed(tokens, segment, item.figure)) opened = null;
+      // "key on 0.45 V, with it running 0.1": the engine was started in between.
+      if (opened === 'key-on' && startedAt.some((at) => at > openedAt && at < item.first)) opened = null;
       said[item.figure] = opened;
       last = item.figure;
       // "at idle (780 rpm) and under load too": the speed in brackets explains the condition.
@@ -48,11 +52,22 @@ export function conditionScopes(tokens: readonly Token[], segment: Segment): Con
         claim = item.mark;
       } else {
         opened = item.mark.when;
+        openedAt = item.last;
         claim = null;
       }
     }
   }
   return { said, claimed };
+}
+
+/** Places where the engine is said to run; of a segment with a key-on only. */
+function startsOf(tokens: readonly Token[], segment: Segment): number[] {
+  const starts: number[] = [];
+  if (segment.conditions.some(({ when }) => when === 'key-on'))
+    for (let at = segment.first; at < segment.last; at += 1)
+      if (/^(running|runs|started|starting|cranking)$/.test(tokens[at]!.text) && tokens[at - 1]?.text !== 'not')
+        starts.push(at);
+  return starts;
 }
 
 /** Figures, names, places and conditions in order; a figure that is itself a condition ("at 2500 rpm") counts as the condition. */

@@ -81,10 +81,19 @@ function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Conditi
   )
     return '2500rpm';
   if (measure.unit === 'mile-per-hour' || measure.unit === 'km-per-hour') {
+    if (isDynamometer(tokens, measure)) return 'load';
     const fast = measure.unit === 'mile-per-hour' ? measure.low >= 35 : measure.low >= 55;
     return /^(at|@|doing|steady|constant|around|about|a)$/.test(before) && fast ? 'cruise' : null;
   }
   return null;
+}
+
+/** "15 mph HC 187 ...": the two speeds of the loaded test on a dynamometer, before its gases (common practice: 50 and 25 % load at 15 and 25 mph). */
+function isDynamometer(tokens: readonly Token[], { low, high, unit, last }: Measure): boolean {
+  if (unit !== 'mile-per-hour' || low !== high || (low !== 15 && low !== 25)) return false;
+  const next = [0, 1, 2].map((ahead) => tokens[last + ahead]?.text ?? '');
+  const name = next.find((text) => !/^(:|-|test|\n|,|\(|\)|%)$/.test(text)) ?? '';
+  return /^(hc|co|co2|no|nox|o2|rpm)$/.test(name);
 }
 
 /** "rev it to 3000", "revved up to 2500 rpm", "bring the revs up to 3000". */

@@ -153,7 +153,8 @@ const abbreviations = /^(approx|no|vs|etc|max|min|avg|ave|temp|deg|std|ca|e|g|i|
 function endsSentence(tokens: readonly Token[], index: number): boolean {
   const token = tokens[index]!;
   const next = tokens[index + 1];
-  if (token.text !== '.') return true;
+  // "(maxed?)" asks inside its brackets.
+  if (token.text !== '.') return next?.text !== ')';
   if (next === undefined || next.kind === 'newline') return true;
   if (!next.spaced) return next.kind === 'word' && next.text.length > 3 && (tokens[index - 1]?.text.length ?? 0) > 2;
   const previous = tokens[index - 1];

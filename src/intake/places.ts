@@ -91,6 +91,13 @@ function readWords(tokens: readonly Token[], index: number): Place | null {
       (tokens[index + 1]?.text === 'the' && tokens[index + 2]?.text === 'banks'))
   )
     return place(null, null, index + 2, true);
+  // "+22 on both, now it is +6".
+  if (
+    text === 'both' &&
+    tokens[index - 1]?.text === 'on' &&
+    /^(,|\.|;|\)|\n|sides|at|now|when|while|under|idle)$/.test(tokens[index + 1]?.text ?? '.')
+  )
+    return place(null, null, tokens[index + 1]?.text === 'sides' ? index + 2 : index + 1, true);
   if (text === 'each' && tokens[index + 1]?.text === 'bank') return place(null, null, index + 2, true);
   if (
     text === 'banks' &&

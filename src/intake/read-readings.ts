@@ -8,6 +8,7 @@ import { chooseCondition, conditionState } from './choose-condition.ts';
 import { choosePlace, type PlaceState } from './choose-place.ts';
 import { chooseQuantity } from './choose-quantity.ts';
 import { isExpectation } from './expectation.ts';
+import { withFastIdle } from './fast-idle-test.ts';
 import { type Figures, findFigures, type Segment } from './figures.ts';
 import { contextAt } from './finding-base.ts';
 import { makeReading, type ReadingParts } from './make-reading.ts';
@@ -15,6 +16,7 @@ import { isPair, pairedName, trimOrder } from './paired-names.ts';
 import { bestCandidate, type Choice, type Question } from './quantity-fit.ts';
 import type { Mention } from './quantity-mentions.ts';
 import type { ReaderInput, ReaderResult } from './reader.ts';
+import type { Token } from './tokens.ts';
 
 const gases: ReadonlySet<Quantity> = new Set([
   'gas-co',
@@ -53,7 +55,7 @@ export function readReadings(input: ReaderInput, knowledge: Knowledge): ReaderRe
     }
     passOn(segment, carry);
   }
-  return { findings: withMultipliers(findings), conflicts, used };
+  return { findings: withFastIdle(withMultipliers(findings), input.text.folded), conflicts, used };
 }
 
 function readSegment(
@@ -108,7 +110,20 @@ function readSegment(
       ...place,
     });
   }
-  return taken;
+  return withBefore(tokens, taken);
+}
+
+/** "long term was 21, now it is 5": of two figures of one quantity the one that was is of before. */
+function withBefore(tokens: readonly Token[], taken: readonly ReadingParts[]): ReadingParts[] {
+  const isNow = ({ measure }: ReadingParts) =>
+    /^(now|currently|today)$/.test(tokens[measure.last]?.text ?? '') ||
+    [1, 2, 3, 4, 5].some((back) => /^(now|currently|today)$/.test(tokens[measure.first - back]?.text ?? ''));
+  return taken.map((parts, index) => {
+    const was = [1, 2, 3].some((back) => /^(was|were)$/.test(tokens[parts.measure.first - back]?.text ?? ''));
+    if (!was || parts.measure.change !== null || isNow(parts)) return parts;
+    const later = taken.slice(index + 1, index + 4).some((other) => other.quantity === parts.quantity && isNow(other));
+    return later ? { ...parts, measure: { ...parts.measure, change: 'was' } } : parts;
+  });
 }
 
 /** A figure of a pair goes by the pair's names, any other by what stands nearest. */

@@ -50,7 +50,7 @@ export const unitConversions: Readonly<Record<UnitId, Conversions>> = {
     'gas-nox': times(factorOf('%', 'ppm')),
   },
   volt: { 'sensor-voltage': same, 'battery-voltage': same },
-  millivolt: { 'sensor-voltage': times(0.001), 'battery-voltage': times(0.001) },
+  millivolt: { 'sensor-voltage': times(0.001) },
   milliampere: { 'pump-current': same },
   microampere: { 'pump-current': times(0.001) },
   rpm: { 'engine-speed': same },

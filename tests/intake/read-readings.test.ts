@@ -242,6 +242,35 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
     'B1S1 AFR gauge 15.7 at idle and 14.6 cruising',
     ['air-fuel-ratio 15.7 b1 s1 idle', 'air-fuel-ratio 14.6 b1 s1 cruise'],
   ],
+  [
+    'a test that reads lambda at fast idle only',
+    'MOT failed. First test CO 1.52% (limit 0.3%), lambda 0.961. HC was 11 ppm.',
+    ['gas-co 1.52 2500rpm', 'lambda 0.961 2500rpm', 'gas-hc 11 2500rpm'],
+  ],
+  ['lambda beside a test is of no run', 'Passed its MOT. Scanner shows lambda 0.98', ['lambda 0.98']],
+  [
+    'the loaded test in one line',
+    'Smog: 15 mph HC max 105 ave 26 meas 181 CO max 0.6 ave 0.05 meas 1.31. 25 mph HC max 80 ave 19 meas 133',
+    ['vehicle-speed 24.14', 'gas-hc 181 load', 'gas-co 1.31 load', 'vehicle-speed 40.23', 'gas-hc 133 load'],
+  ],
+  [
+    'both banks in short',
+    'Long term was +21 on both, now it is +5',
+    ['ltft 21 b1 before', 'ltft 21 b2 before', 'ltft 5'],
+  ],
+  ['a bank behind a comma', 'long term neg 19, short term neg 5, bank 1.', ['ltft -19 b1', 'stft -5 b1']],
+  ['a question inside brackets', 'LTFT +24 at idle (maxed?), +7 at 2500', ['ltft 24 idle', 'ltft 7 2500rpm']],
+  [
+    'millivolts of two banks',
+    'O2 sensors: running, bank 2 stays at 440 mV while bank 1 switches 110-880mV',
+    ['volts 0.44 b2', 'volts 0.11..0.88 b1'],
+  ],
+  [
+    'a running engine after the key',
+    'Key on engine off both O2 sensors read 460mV, with it running B1S1 is 0.1 V',
+    ['volts 0.46 key-on', 'volts 0.1 b1 s1'],
+  ],
+  ['a time before its name', 'the o2 takes 340 ms to go from rich to lean', ['edge-time 340']],
   ['an idle speed when cold', 'Idle 1400 rpm when cold', ['engine-speed 1400 cold']],
   ['lambda with a thousands-like comma', 'Lambda 1,014 at fast idle', ['lambda 1.014 2500rpm']],
 ];
