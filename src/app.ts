@@ -23,6 +23,9 @@ import { Problem } from './vocabulary/problems.ts';
 import { programVersion } from './vocabulary/version.ts';
 
 export interface AppDeps extends TurnDeps {
+  readonly answer: BayDeps['answer'];
+  /** The same job elsewhere, for posts, so that requests are not held up; left out, `answer` does it. */
+  readonly answerApart?: TurnDeps['answer'];
   readonly store: BayStore;
   /** All channels, those that are off included: /readyz says why. */
   readonly channels: readonly Channel[];
@@ -85,14 +88,15 @@ export function createApp(deps: AppDeps): App {
   const { store, knowledge, clock, log } = deps;
   const metrics = makeMetrics();
   const courier = makeCourier(deps);
-  const background = makeBackground(deps, courier);
-  const guarded = { ...deps, limits: makeRateLimits() };
+  const turns: TurnDeps = { ...deps, answer: deps.answerApart ?? deps.answer };
+  const background = makeBackground(turns, courier);
+  const guarded = { ...turns, isStopping: deps.isStopping, limits: makeRateLimits() };
   const inbox = makeInbox(guarded, deps.handOn ?? background);
 
   async function submit(post: Post): Promise<number> {
     const started = clock();
     admit(guarded, post);
-    const postId = await submitPost(deps, post);
+    const postId = await submitPost(turns, post);
     metrics.observeAnswer((clock() - started) / 1000);
     return postId;
   }
@@ -206,11 +210,11 @@ export function createApp(deps: AppDeps): App {
       routes.fetch(request, from === undefined ? {} : { from }, execution),
     submit,
     async sweep() {
-      await workWaiting(deps, mostPostsASweep);
+      await workWaiting(turns, mostPostsASweep);
       await courier.deliver(mostMessagesASweep);
     },
     async work({ channel, conversation }) {
-      await workConversation(deps, channel, conversation, mostPostsASweep);
+      await workConversation(turns, channel, conversation, mostPostsASweep);
       await courier.deliver(mostMessagesASweep);
     },
     stop: () => background.stop(),

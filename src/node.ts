@@ -5,6 +5,7 @@ import type { AddressInfo } from 'node:net';
 import { pathToFileURL } from 'node:url';
 import { serve } from '@hono/node-server';
 import { answerPost } from './answer.ts';
+import { answerApart } from './answer-apart.ts';
 import { type App, createApp } from './app.ts';
 import { apiChannelName } from './channels/api/api.ts';
 import { type Channel, fetchedChannel } from './channels/channel.ts';
@@ -34,6 +35,7 @@ export interface RunningProgram {
   readonly stop: () => Promise<void>;
 }
 
+const warmUpPost = 'P0171, long-term trim +15 % at idle and +4 % at 2500 rpm, rough idle.';
 const sweepEveryMs = 1000;
 /** How long running requests may take to end when the program stops [ms]. */
 const stopPatienceMs = 8000;
@@ -45,6 +47,8 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   if (applied.length > 0) log.info('database migrated', { applied, copy });
   if (developmentKey !== null) log.warn('development key in use: set CROSSCOUNT_KEY before real people write');
   const clock = () => Date.now() + settings.clockOffsetMs;
+  await store.releaseLeases();
+  const apart = answerApart({ atOnce: (post, previous) => answerPost(post, previous, knowledge) });
   let stopping = false;
   const parts = {
     store,
@@ -60,6 +64,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   let closeSocket = async () => {};
   const app = createApp({
     ...parts,
+    answerApart: apart.answer,
     random: Math.random,
     channels: [...fetchedChannels(), ...chat.channels],
     platforms(inbox) {
@@ -91,6 +96,8 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   const { server, port } = await listen(app, settings);
   const host = settings.host.includes(':') ? `[${settings.host}]` : settings.host;
   const address = settings.address ?? `http://${host}:${port}`;
+  // The first answer makes tables that all others use.
+  void apart.answer({ id: 'warm-up', text: warmUpPost }, null).catch(() => undefined);
   log.info('listening', { address, knowledge: knowledge.version });
 
   return {
@@ -114,6 +121,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       clearTimeout(impatient);
       await sweep;
       await app.stop();
+      await apart.stop();
       await store.close();
       log.info('stopped');
     },

@@ -13,7 +13,10 @@ import { programVersion } from './vocabulary/version.ts';
 export interface TurnDeps {
   readonly store: Store;
   readonly knowledge: Knowledge;
-  readonly answer: typeof answerPost;
+  /** The whole job from post to answer; at once, or in a thread of its own. */
+  readonly answer: (
+    ...given: Parameters<typeof answerPost>
+  ) => ReturnType<typeof answerPost> | Promise<ReturnType<typeof answerPost>>;
   /** Milliseconds since 1970. */
   readonly clock: () => number;
   /** A fresh unguessable id each time. */
@@ -22,12 +25,12 @@ export interface TurnDeps {
   readonly log: Log;
 }
 
-/** How long a post is ours to work [ms]. Short, so that a crash delays it little; a late finisher finds it settled. */
-export const postLeaseMs = 5_000;
+/** How long a post is ours to work [ms], waiting for its turn in the answering thread included; a late finisher finds it settled. */
+export const postLeaseMs = 15_000;
 /** After this many attempts a post goes to a helper instead. */
 export const mostAttempts = 5;
 /** How long a submitter waits for its answer [ms]. */
-const submitPatienceMs = 10_000;
+const submitPatienceMs = 20_000;
 const pollMs = 25;
 /** Danger of a post that nobody has read yet: it may hold a stop sign (judgement). */
 const unreadDanger = 60;
@@ -172,7 +175,7 @@ interface Answered {
 
 /** The ordinary turn: everything written before the post is in the case, and nothing else. */
 async function answerNext(deps: TurnDeps, post: StoredPost, state: Case | null): Promise<Answered> {
-  const { answer, next } = deps.answer(await documentOf(deps, post), state, deps.knowledge);
+  const { answer, next } = await deps.answer(await documentOf(deps, post), state, deps.knowledge);
   return { document: answerDocument.parse(answer), next, before: null };
 }
 
@@ -190,7 +193,8 @@ async function answerAgain(deps: TurnDeps, post: StoredPost): Promise<Answered> 
   let state: Case | null = null;
   let document: AnswerDocument | null = null;
   for (const one of history) {
-    const { answer, next }: ReturnType<typeof answerPost> = deps.answer(await documentOf(deps, one), state, knowledge);
+    const answered: ReturnType<typeof answerPost> = await deps.answer(await documentOf(deps, one), state, knowledge);
+    const { answer, next } = answered;
     state = next;
     if (one === post) document = answerDocument.parse(answer);
   }

@@ -203,6 +203,11 @@ export interface Store {
   claimWaitingPosts(now: number, leaseMs: number, limit: number): Promise<StoredPost[]>;
   /** The same for one conversation: its first waiting post, or null when there is none or someone has it. */
   claimNextPost(channel: string, conversation: string, now: number, leaseMs: number): Promise<StoredPost | null>;
+  /**
+   * Ends the leases that a process before this one left behind: its posts may be taken, and the messages that it was sending are due
+   * and unsure. For the one process of a database file, at its start.
+   */
+  releaseLeases(): Promise<void>;
   /** Gives a claimed post back after a failure, not to be taken before `retryAt`. */
   releasePost(postId: number, retryAt: number, now: number): Promise<void>;
 

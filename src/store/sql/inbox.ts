@@ -22,6 +22,7 @@ type Inbox = Pick<
   | 'claimWaitingPosts'
   | 'claimNextPost'
   | 'releasePost'
+  | 'releaseLeases'
 >;
 
 /** Posts of a conversation that are read again at once, at most. */
@@ -189,6 +190,13 @@ export function inbox(context: StoreContext): Inbox {
     async claimNextPost(channel, conversation, now, leaseMs) {
       const which = sql`channel = ${channel} AND conversation = ${conversation}`;
       return (await claim(now, leaseMs, 1, which))[0] ?? null;
+    },
+
+    async releaseLeases() {
+      await connection.batch([
+        compile(sql`UPDATE posts SET lease_until = 0 WHERE state = 'waiting'`),
+        compile(sql`UPDATE messages SET lease_until = 0 WHERE state = 'due' AND in_flight = 1`),
+      ]);
     },
 
     async releasePost(postId, retryAt, now) {
