@@ -37,7 +37,7 @@ export interface RunningProgram {
 
 const warmUpPost = 'P0171, long-term trim +15 % at idle and +4 % at 2500 rpm, rough idle.';
 const sweepEveryMs = 1000;
-/** How long running requests may take to end when the program stops [ms]. */
+/** How long what was begun may take to end when the program stops [ms]. */
 const stopPatienceMs = 8000;
 
 /** Starts the program. @throws Problem or KnowledgeMistakes with what the person who starts it must change */
@@ -93,7 +93,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       });
   }, sweepEveryMs);
 
-  const { server, port } = await listen(app, settings);
+  const { server, port, idle } = await listen(app, settings);
   const host = settings.host.includes(':') ? `[${settings.host}]` : settings.host;
   const address = settings.address ?? `http://${host}:${port}`;
   // The first answer makes tables that all others use.
@@ -108,19 +108,18 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       if (stopping) return;
       stopping = true;
       clearInterval(sweeper);
+      const patience = new Promise<void>((resolve) => setTimeout(resolve, stopPatienceMs).unref());
       await closeSocket();
+      // Still listening: /readyz says that it stops, and new posts are refused, while what was begun is ended.
+      await Promise.race([Promise.all([app.stop(), idle()]), patience]);
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       // A connection that served a request meanwhile has gone idle since: again and again, until none is left.
-      const idle = setInterval(() => 'closeIdleConnections' in server && server.closeIdleConnections(), 50);
-      const impatient = setTimeout(
-        () => 'closeAllConnections' in server && server.closeAllConnections(),
-        stopPatienceMs,
-      );
+      const closing = setInterval(() => 'closeIdleConnections' in server && server.closeIdleConnections(), 50);
+      await Promise.race([closed, patience]);
+      if ('closeAllConnections' in server) server.closeAllConnections();
       await closed;
-      clearInterval(idle);
-      clearTimeout(impatient);
-      await sweep;
-      await app.stop();
+      clearInterval(closing);
+      await Promise.race([sweep, patience]);
       await apart.stop();
       await store.close();
       log.info('stopped');
@@ -156,40 +155,56 @@ function fetchedChannels(): Channel[] {
 }
 
 function listen(app: App, settings: Settings) {
-  return new Promise<{ server: ReturnType<typeof serve>; port: number }>((resolve, reject) => {
-    const server = serve(
-      {
-        async fetch(request, { incoming }) {
-          const from = clientAddress(request.headers, incoming.socket.remoteAddress, settings.proxies);
-          const response = await app.fetch(request, { from });
-          // The rest of a body that was not read would be taken for the next request of the connection.
-          if (response.status === 413) response.headers.set('Connection', 'close');
-          return response;
-        },
-        hostname: settings.host,
-        port: settings.port,
-        // A body that drips in, or headers that never end, are cut within 15 s.
-        serverOptions: {
-          requestTimeout: 12_000,
-          headersTimeout: 8_000,
-          connectionsCheckingInterval: 2_000,
-          keepAliveTimeout: 5_000,
-        },
-      },
-      (info: AddressInfo) => resolve({ server, port: info.port }),
-    );
-    server.once('error', (error: NodeJS.ErrnoException) =>
-      reject(
-        new Problem(
-          'unavailable',
-          `cannot listen on ${settings.host}:${settings.port} (${error.code ?? 'refused'}): set HOST and PORT`,
-          {
-            cause: error,
+  let running = 0;
+  let noneLeft = () => {};
+  /** Resolves when no request runs. */
+  const idle = () =>
+    new Promise<void>((resolve) => {
+      noneLeft = resolve;
+      if (running === 0) resolve();
+    });
+  return new Promise<{ server: ReturnType<typeof serve>; port: number; idle: () => Promise<void> }>(
+    (resolve, reject) => {
+      const server = serve(
+        {
+          async fetch(request, { incoming }) {
+            running += 1;
+            try {
+              const from = clientAddress(request.headers, incoming.socket.remoteAddress, settings.proxies);
+              const response = await app.fetch(request, { from });
+              // The rest of a body that was not read would be taken for the next request of the connection.
+              if (response.status === 413) response.headers.set('Connection', 'close');
+              return response;
+            } finally {
+              running -= 1;
+              if (running === 0) noneLeft();
+            }
           },
+          hostname: settings.host,
+          port: settings.port,
+          // A body that drips in, or headers that never end, are cut within 15 s.
+          serverOptions: {
+            requestTimeout: 12_000,
+            headersTimeout: 8_000,
+            connectionsCheckingInterval: 2_000,
+            keepAliveTimeout: 5_000,
+          },
+        },
+        (info: AddressInfo) => resolve({ server, port: info.port, idle }),
+      );
+      server.once('error', (error: NodeJS.ErrnoException) =>
+        reject(
+          new Problem(
+            'unavailable',
+            `cannot listen on ${settings.host}:${settings.port} (${error.code ?? 'refused'}): set HOST and PORT`,
+            {
+              cause: error,
+            },
+          ),
         ),
-      ),
-    );
-  });
+      );
+    },
+  );
 }
 
 async function main(): Promise<void> {
@@ -207,7 +222,11 @@ async function main(): Promise<void> {
     // A second signal does not wait.
     if (asked) process.exit(1);
     asked = true;
-    void program.stop().catch((error: unknown) => log.error('stopping failed', describeError(error)));
+    void program
+      .stop()
+      .catch((error: unknown) => log.error('stopping failed', describeError(error)))
+      // A sending that hangs would hold the process; its message is in the store.
+      .finally(() => setTimeout(() => process.exit(), 200).unref());
   };
   process.once('SIGTERM', stop);
   process.on('SIGINT', stop);
