@@ -2,7 +2,9 @@
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Where } from '../vocabulary/answer-document.ts';
 import type { CaseView } from './case-view.ts';
+import { describeCylinderOne } from './describe-cylinder-one.ts';
 import { describeSensor, describeSensorRow } from './describe-sensor.ts';
+import { fillFromRegister } from './fill-from-register.ts';
 import { matchEngine } from './match-engine.ts';
 
 /** At most this many places in one answer. */
@@ -12,21 +14,39 @@ const likelyEnough = 0.15;
 
 /** Places in the order of need: asked for in this post, asked before, named by a code, parts of the likeliest causes. */
 export function locate(view: CaseView, knowledge: Knowledge): Where[] {
-  const engine = matchEngine(view.engine, knowledge);
+  // A window's fuse is no business of ours, whatever else the words look like.
+  if (view.requests.some((request) => request.item === 'body-electrics-out-of-scope')) return [];
+  const filled = fillFromRegister(view.engine, hasTwoBanks(view, knowledge), knowledge);
+  const engine = matchEngine(filled.profile, knowledge, filled.offered);
+  const without = matchEngine(view.engine, knowledge);
+  // The register is named only where the answer would be another without it.
+  const register = {
+    choices: filled.choices,
+    says:
+      without.by === engine.by && without.bankOne === engine.bankOne && without.banks === engine.banks
+        ? null
+        : filled.says,
+  };
   let proofSaid = false;
   const places = itemsToLocate(view, knowledge).flatMap((item): Where[] => {
     const sensor = sensorOfItem(item);
     if (sensor) {
       if (sensor.bank === null) return [describeSensorRow(item, sensor.sensor, engine)];
-      const where = describeSensor(item, sensor.bank, sensor.sensor, engine, !proofSaid);
+      const where = describeSensor(item, sensor.bank, sensor.sensor, engine, !proofSaid, register);
       proofSaid = true;
       return [where];
     }
+    if (item === 'cylinder-1') return [describeCylinderOne(engine)];
     const place = knowledge.places.byId.get(item);
     if (!place) return [];
     return [{ item, text: place.text, certainty: place.certainty, picture: null, source: place.source }];
   });
   return places.slice(0, mostPlaces);
+}
+
+/** Whether a code names bank 2. */
+function hasTwoBanks(view: CaseView, knowledge: Knowledge): boolean {
+  return view.codes.some((finding) => (finding.bank ?? knowledge.codes.byId.get(finding.code)?.bank) === 2);
 }
 
 function itemsToLocate(view: CaseView, knowledge: Knowledge): string[] {
@@ -37,7 +57,13 @@ function itemsToLocate(view: CaseView, knowledge: Knowledge): string[] {
           about === 'location' || (about === 'how-to' && item !== null && sensorOfItem(item) !== null),
       )
       .map((request) => request.item);
-  const now = asked(view.requests);
+  const asksFor = (topic: string) => view.requests.some((request) => request.item === topic);
+  const located = asked(view.requests);
+  const now = asksFor('where-is-cylinder-1')
+    ? ['cylinder-1', ...located.filter((item) => item !== null)]
+    : asksFor('driver-or-passenger-side') && !located.some((item) => item?.startsWith('bank-'))
+      ? ['bank-1', ...located]
+      : located;
   const fromCodes = view.codes.flatMap((finding) => {
     const entry = knowledge.codes.byId.get(finding.code);
     const bank = finding.bank ?? entry?.bank ?? null;

@@ -2,6 +2,7 @@
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { EngineFamily } from '../knowledge/schema/engine-family.ts';
 import type { Layout } from '../knowledge/schema/layout.ts';
+import type { RegisteredEngine } from '../register/registered-models.ts';
 import type { EngineProfile } from './known-engine.ts';
 
 export type BankOneSide = EngineFamily['bankOne'];
@@ -27,9 +28,19 @@ export interface EngineMatch {
 /** Layout entries state their certainty in words; this is the probability that each word stands for. Judgement. */
 const certaintyOfLayout = { certain: 0.95, likely: 0.85, ask: 0.5 } as const;
 
-/** Finds the engine. Families that contradict anything said are left out; those left must agree to be taken as known. */
-export function matchEngine(profile: EngineProfile, knowledge: Knowledge): EngineMatch {
-  const families = matchFamilies(profile, knowledge);
+/**
+ * Finds the engine. Families that contradict anything said are left out; those left must agree to be taken as known.
+ *
+ * @param offered engines that the car of that year came with by the register; families that it never had are left out, unless none is left
+ */
+export function matchEngine(
+  profile: EngineProfile,
+  knowledge: Knowledge,
+  offered: readonly RegisteredEngine[] = [],
+): EngineMatch {
+  const named = matchFamilies(profile, knowledge);
+  const sold = named.filter((family) => offered.some((engine) => isOfFamily(engine, family)));
+  const families = sold.length > 0 ? sold : named;
   const vehicle =
     profile.vehicle
       ?.replace(/[^A-Za-z0-9 .-]/g, '')
@@ -102,6 +113,14 @@ function matchFamilies(profile: EngineProfile, knowledge: Knowledge): EngineFami
 const yearSlack = 1;
 /** Badges round engine sizes to a tenth of a litre. */
 const sizeSlack = 0.08;
+
+function isOfFamily(engine: RegisteredEngine, family: EngineFamily): boolean {
+  return (
+    (family.cylinders === null || family.cylinders === engine.cylinders) &&
+    (family.displacements.length === 0 ||
+      family.displacements.some((size) => Math.abs(size - engine.displacement) <= sizeSlack))
+  );
+}
 
 function fits(family: EngineFamily, profile: EngineProfile): boolean {
   const { layout, cylinders, displacement, mounting, year } = profile;

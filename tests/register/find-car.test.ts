@@ -18,34 +18,34 @@ const combined = (city: number, highway: number) =>
 
 describe('findCar', () => {
   // City and highway miles a gallon, as the agency's list has them (us-epa-fuel-economy, row numbers beside them).
-  it.each([
-    [
-      'Toyota Camry',
-      2004,
-      2.4,
-      4,
-      [
+  it.each<{ vehicle: string; year: number; litres: number; cylinders: number; mpg: [number, number][]; from: string }>([
+    {
+      vehicle: 'Toyota Camry',
+      year: 2004,
+      litres: 2.4,
+      cylinders: 4,
+      mpg: [
         [21, 30],
         [20, 29],
       ],
-      'rows 19810, 19809',
-    ],
-    ['Toyota Camry', 2004, 3.3, 6, [[18, 27]], 'row 19812'],
-    [
-      'Toyota Corolla',
-      2004,
-      1.8,
-      4,
-      [
+      from: '19810, 19809',
+    },
+    { vehicle: 'Toyota Camry', year: 2004, litres: 3.3, cylinders: 6, mpg: [[18, 27]], from: '19812' },
+    {
+      vehicle: 'Toyota Corolla',
+      year: 2004,
+      litres: 1.8,
+      cylinders: 4,
+      mpg: [
         [28, 36],
         [25, 34],
       ],
-      'rows 19676, 19675',
-    ],
-    ['Acura 3.0CL', 1997, 3, 6, [[18, 26]], 'row 13311'],
-  ] as const)(
-    'gives the %s of %d with %d litres its certified consumption',
-    (vehicle, year, litres, cylinders, mpg) => {
+      from: '19676, 19675',
+    },
+    { vehicle: 'Acura 3.0CL', year: 1997, litres: 3, cylinders: 6, mpg: [[18, 26]], from: '13311' },
+  ])(
+    'gives the $vehicle of $year with $litres litres its certified consumption',
+    ({ vehicle, year, litres, cylinders, mpg }) => {
       const engine = findCar(vehicle, year, knowledge)!.engines.find(
         (item) => item.displacement === litres && item.cylinders === cylinders,
       )!;

@@ -100,7 +100,8 @@ describe('pictures by address', () => {
 
   it.each([
     [{ vehicle: 'Toyota Camry', layout: 'v', year: 2004 }, 'bank-1-sensor-2', /cabin side, behind the first catalyst/],
-    [{ vehicle: 'Buick LeSabre', layout: 'v', year: 2000 }, 'bank-1-sensor-1', /radiator side, ahead of the catalyst/],
+    [{ vehicle: 'Buick LeSabre', layout: 'v', year: 2000 }, 'bank-1', /marked on the radiator side/],
+    [{ vehicle: 'Buick LeSabre', layout: 'v', year: 2000 }, 'bank-1-sensor-1', /joined pipe of both banks, ahead of/],
     [
       { vehicle: 'Chevrolet Silverado', displacement: 5.3, year: 2005, cylinders: 8 },
       'bank-1',
@@ -119,6 +120,39 @@ describe('pictures by address', () => {
       'on the right': /right one/,
     };
     if (side) expect(where.text).toMatch(asWords[side]!);
+  });
+
+  it('never marks another side than the text says, for every known engine, bank and sensor', () => {
+    const saidAs: ReadonlyArray<[RegExp, RegExp]> = [
+      [/marked on the cabin side/, /is the one at the firewall/],
+      [/marked on the radiator side/, /is the one at the front, behind the radiator/],
+      [/marked on the left/, /is the left one/],
+      [/marked on the right/, /is the right one/],
+      [/belt-end half/, /first half of the cylinders/],
+      [/gearbox-end half/, /second half of the cylinders/],
+      [/in the joined pipe/, /both banks join/],
+      [/not known which one is bank 1/, /no reliable source|different by maker|looked up|right on|on the left/],
+    ];
+    let drawn = 0;
+    for (const family of knowledge.engines)
+      for (const item of [
+        'bank-1',
+        'bank-2',
+        'bank-1-sensor-1',
+        'bank-1-sensor-2',
+        'bank-2-sensor-1',
+        'bank-2-sensor-2',
+      ]) {
+        const car = { vehicle: family.words[0] ?? family.cars[0]!, layout: family.layout, cylinders: family.cylinders };
+        const where = advised([engine({ ...car, mounting: family.mounting }), request('location', item)]).where[0]!;
+        if (!where.picture) continue;
+        drawn += 1;
+        expect(where.picture.length).toBeLessThanOrEqual(200);
+        const words = wordsOf(where.picture);
+        for (const [inPicture, inText] of saidAs)
+          if (inPicture.test(words)) expect(where.text, `${family.id} ${item}: ${words}`).toMatch(inText);
+      }
+    expect(drawn).toBeGreaterThan(200);
   });
 
   it('marks both banks and says so where the side is not known, and draws nothing where nothing is', () => {
