@@ -151,6 +151,7 @@ export function standsAsCode(tokens: readonly Token[], chunk: Chunk, talk: CodeT
   // Two hexadecimal digits, as some makers print them, where a code is called by them ("codes E4 and CB").
   if (/^[0-9a-f]{2}$/.test(chunk.text) && /[a-f]/.test(chunk.text)) return isHexCode(tokens, chunk, talk);
   if (chunk.text.length === 2 && isLaterInList(tokens, chunk, after)) return true;
+  if (previous?.text === ':' && oldCar && chunk.text.length <= 2 && headsCodes(tokens, chunk.first - 1)) return true;
   for (let back = 1; back <= 7; back += 1) {
     const token = tokens[chunk.first - back];
     if (!token || (token.kind === 'newline' && back > 2)) return false;
@@ -181,6 +182,16 @@ function isHexCode(tokens: readonly Token[], chunk: Chunk, talk: CodeTalk): bool
     (back) => !/^(:|is|are|a|the|hex|fault|stored|of|-|=|"|')$/.test(tokens[chunk.first - back]?.text ?? ''),
   );
   return called !== undefined && /^(codes?|dtcs?|hex)$/.test(tokens[chunk.first - called]?.text ?? '');
+}
+
+/** "Blink codes on my 1991 Accord: 1, 43": codes are spoken of before the colon. */
+function headsCodes(tokens: readonly Token[], colon: number): boolean {
+  for (let back = 1; back <= 10; back += 1) {
+    const token = tokens[colon - back];
+    if (!token || token.kind === 'newline' || token.text === '.') return false;
+    if (/^(codes|code)$/.test(token.text)) return true;
+  }
+  return false;
 }
 
 /** Digits joined on by a dash or a point: a part or telephone number. */

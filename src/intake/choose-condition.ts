@@ -46,24 +46,11 @@ export function chooseCondition(
   if (said) return said;
   const measure = segment.measures[index]!;
   const others = segment.conditions.filter((mark) => !(mark.first <= measure.first && measure.first < mark.last));
-  const later = others.find((mark) => mark.first >= measure.last);
-  if (later && new Set(others.map((mark) => mark.when)).size === 1 && sharesTail(input, segment, index, later))
-    return later.when;
   // Figures of one exhaust test were taken together: "CO 0.85 at fast idle, lambda 1.01".
   const test = testQuantities.has(choice.quantity)
     ? others.filter((mark) => mark.last <= measure.first).at(-1)
     : undefined;
   return test?.when ?? state.fromSpeed ?? state.heading;
-}
-
-/** "STFT is 3 and LTFT is 25 at idle": a condition at the very end holds for the figures that are joined to the last. */
-function sharesTail(input: ReaderInput, segment: Segment, index: number, mark: ConditionMark): boolean {
-  const from = segment.measures[index]!.last;
-  if (segment.measures.some((other) => other.first >= mark.last)) return false;
-  if (mark.first - from > 14) return false;
-  for (let at = from; at < mark.first; at += 1)
-    if (/^(;|but|while|whereas|then|because|so|if)$/.test(input.tokens[at]!.text)) return false;
-  return true;
 }
 
 /** An engine speed is itself the condition; only a word that stands right beside it says more ("fast idle (2371 rpm)"). */

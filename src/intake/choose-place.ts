@@ -11,6 +11,9 @@ export interface PlaceState {
   readonly consumed: Set<Place>;
   /** Token behind the last figure that has a place. */
   lastEnd: number;
+  /** Bank 2 was given right after bank 1, so that a following pair of figures goes the same way. */
+  inOrder: boolean;
+  lastBank: number | null;
   /** What the segment or a heading left standing. */
   current: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
 }
@@ -100,6 +103,12 @@ export function choosePlace(
   } else if (state.current) {
     found = state.current;
   }
+  if (near.length === 0 && !isAhead && state.inOrder && found?.bank === 2 && isSlashed(input, segment, index)) {
+    const pair = pairPosition(input, segment, index);
+    return { banks: [pair], sensor: ofSensor.has(quantity) ? found.sensor : null };
+  }
+  if (found?.bank !== state.lastBank) state.inOrder = found?.bank === 2 && state.lastBank === 1;
+  state.lastBank = found?.bank ?? null;
   found ??= trailingPlace(input, segment, index, choice);
   if (!found) return { banks: [null], sensor: null };
   const sensor = ofSensor.has(quantity)
@@ -152,6 +161,12 @@ function sharesWhatFollows(input: ReaderInput, segment: Segment, index: number):
   if (!isPair(input.tokens, segment, index)) return false;
   const next = segment.measures[index + 1]!;
   return /^[/|]$/.test(input.tokens[next.first - 1]!.text) || placeAhead(segment, next.last)?.bothBanks === true;
+}
+
+/** Whether a figure is one of a pair with a slash. */
+function isSlashed({ tokens }: ReaderInput, segment: Segment, index: number): boolean {
+  const measure = segment.measures[index]!;
+  return measure.ofPair || (segment.measures[index + 1]?.ofPair === true && tokens[measure.last]?.text === '/');
 }
 
 /** The next place, "B1 and B2" taken together. */

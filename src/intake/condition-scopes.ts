@@ -104,7 +104,7 @@ function isOtherSpeed(tokens: readonly Token[], segment: Segment, figure: number
 }
 
 const small =
-  /^(at|during|when|while|with|under|on|in|the|\(|\)|a|an|of|only|just|for|warm|hot|by|@|even|engine|lean|rich|or|so|i|it|hold|held|holding|revved|rev|revving|reving|to|you|we|is|was|steady|if|it's|its|car|sitting|same|roughly|about|around|side|banks|both|constant|up)$/;
+  /^(at|during|when|while|with|under|on|in|the|\(|\)|a|an|of|only|just|for|warm|hot|by|@|even|engine|lean|rich|or|so|i|it|hold|held|holding|revved|rev|revving|reving|to|you|we|is|was|steady|if|it's|its|car|sitting|same|out|roughly|about|around|side|banks|both|constant|up)$/;
 
 /** Whether a condition belongs to the figure before it and not to what follows. */
 function closesList(
@@ -144,6 +144,8 @@ function claimList(
 ): void {
   said[last] = when;
   for (let at = last - 1; at >= 0; at -= 1) {
+    // "drops from 17 to 6 when held at 2500": only what it became was read there.
+    if (segment.measures[at]!.change === 'was') return;
     const link = linkBetween(tokens, segment, covered, at);
     if (link === 'joined' || (link === 'listed' && said[at] === null && !segment.measures[at]!.difference))
       said[at] = when;

@@ -66,7 +66,7 @@ function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Conditi
   if (measure.unit === 'rpm') {
     const speed = (measure.low + measure.high) / 2;
     if (isRevvedTo(tokens, measure.first) && speed >= 1800 && speed <= 4500) return '2500rpm';
-    if (speed >= 1800 && speed <= 4500) return led ? '2500rpm' : null;
+    if (speed >= 1800 && speed <= 4500) return led || heads(tokens, measure) ? '2500rpm' : null;
     const twoBack = tokens[measure.first - 2]?.text ?? '';
     return speed >= 500 && speed <= 1100 && (/^(at|@)$/.test(before) || (before === 'its' && twoBack === 'at'))
       ? 'idle'
@@ -86,6 +86,11 @@ function conditionOfMeasure(tokens: readonly Token[], measure: Measure): Conditi
     return /^(at|@|doing|steady|constant|around|about|a)$/.test(before) && fast ? 'cruise' : null;
   }
   return null;
+}
+
+/** "2800 rpm: HC 9, CO 0.0": a speed that begins a line or a sentence and heads what follows. */
+function heads(tokens: readonly Token[], { first, last }: Measure): boolean {
+  return /^(\n|[.;,/|]|)$/.test(tokens[first - 1]?.text ?? '') && /^[:=-]$/.test(tokens[last]?.text ?? '');
 }
 
 /** "15 mph HC 187 ...": the two speeds of the loaded test on a dynamometer, before its gases (common practice: 50 and 25 % load at 15 and 25 mph). */

@@ -35,6 +35,7 @@ export interface Figures {
   /** A sensor is spoken of somewhere, so that a lone voltage may be its. */
   readonly talksOfSensors: boolean;
   readonly talksOfTest: boolean;
+  readonly talksOfCompression: boolean;
   /** Exhaust gases are spoken of, so that O2 may be one of them. */
   readonly talksOfGases: boolean;
 }
@@ -112,6 +113,7 @@ export function findFigures(input: ReaderInput, knowledge: Knowledge): Figures {
       ),
     talksOfSensors:
       /\b(o2|02|oxygen|lambda|sensors?|probes?|ho2s|b[12]s[12]|upstream|downstream|pre-?cat|post-?cat)\b/.test(folded),
+    talksOfCompression: /\bcompression\b/.test(folded),
     talksOfGases: /\b(mot|nct|smog|analy[sz]er|tailpipe|exhaust gas|ppm|co2?|hc|hydrocarbons|carbon monoxide)\b/.test(
       folded,
     ),

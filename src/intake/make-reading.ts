@@ -180,7 +180,23 @@ function timeOf(input: ReaderInput, measure: Measure, clause: 'now' | 'before'):
     if (/^(now|currently|presently|today)$/.test(text)) return { time: 'now' };
     if (/^[.;,]$|^\n$/.test(text)) break;
   }
+  // "14.2 l/100 km out of a car that used to do 9": what used to be is told behind this figure.
+  if (clause === 'before' && usedToFollows(input, measure)) return { time: 'now' };
   return { time: clause };
+}
+
+function usedToFollows({ tokens }: ReaderInput, measure: Measure): boolean {
+  for (let back = 1; back <= 8; back += 1)
+    if (/^(used|was|were|before|had|previously|[.;\n])$/.test(tokens[measure.first - back]?.text ?? '.')) {
+      if (!/^[.;\n]$/.test(tokens[measure.first - back]?.text ?? '.')) return false;
+      break;
+    }
+  for (let at = measure.last; at < Math.min(tokens.length, measure.last + 16); at += 1) {
+    const isPoint = tokens[at]!.text === '.' && tokens[at + 1]?.spaced !== false;
+    if (isPoint || /^[;\n]$/.test(tokens[at]!.text)) return false;
+    if (tokens[at]!.text === 'used' && tokens[at + 1]?.text === 'to') return true;
+  }
+  return false;
 }
 
 /** The conflict that a physically impossible figure becomes, with the question that settles it. */

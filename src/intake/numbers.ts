@@ -157,7 +157,8 @@ function readDigits(tokens: readonly Token[], index: number, afterSign: boolean)
   const slash = gluedNumber(tokens, index + 1, '/');
   if (slash) {
     if (gluedNumber(tokens, index + 3, '/') || gluedNumber(tokens, index + 3, '.')) return null;
-    if (Number(head.text) < Number(slash.text) && Number(slash.text) <= 8 && slash.text !== '0') {
+    // "1/4 tank", "3/8": halves to eighths are fractions, "6/7" is a pair.
+    if (Number(head.text) < Number(slash.text) && /^[2348]$/.test(slash.text)) {
       return {
         ...finish(tokens, index + 3, Number(head.text) / Number(slash.text), null, 2)!,
         over: Number(slash.text),

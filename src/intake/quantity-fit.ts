@@ -116,11 +116,14 @@ function fitScore(question: Question, candidate: Candidate, measure: Measure, ga
     candidate.strength === 'name' ||
     (isTrim && figures.talksOfTrims && (measure.signed || quantity !== 'total-trim')) ||
     (isList && (quantity === 'engine-load' || quantity === 'vehicle-speed' || quantity === 'coolant-temperature')) ||
-    (isSensorO2 && gap.unknown === 0);
+    (quantity === 'compression' && figures.talksOfCompression && gap.unknown <= 2 && measure.high >= 60) ||
+    (isSensorO2 && (gap.unknown === 0 || (gap.unknown <= 3 && gap.measures === 0 && isSwing(measure))));
   // "O2" without a gas test is the sensor.
   if (quantity === 'gas-o2' && !figures.talksOfGases && measure.unit !== 'percent') return 0;
   if (measure.unit === null) {
-    if (!named || !isBareTied(question, measure, gap)) return 0;
+    const inches =
+      quantity === 'manifold-pressure' && /^(in|inch|inches)$/.test(question.input.tokens[measure.last]?.text ?? '');
+    if (!named || !(isBareTied(question, measure, gap) || (inches && gap.unknown <= 3))) return 0;
     if (quantity === 'lambda' && measure.decimals === 0 && measure.high !== 1 && measure.alternative === null) return 0;
     // "2 O2 sensors" counts them: volts are typed with decimals, as zero, or in hundreds of millivolts.
     if (quantity === 'sensor-voltage' && measure.decimals === 0 && measure.high !== 0 && measure.high < 50) return 0;
@@ -140,6 +143,11 @@ function fitScore(question: Question, candidate: Candidate, measure: Measure, ga
   const [lowest, highest] = quantities[quantity].possible;
   const possible = converted.low >= lowest && converted.high <= highest;
   return (inUsual ? 4 : possible ? 2 : 1) + (candidate.strength === 'name' ? 1 : 0);
+}
+
+/** "0.1 to 0.9": the swing of a switching sensor, which nothing else has. */
+function isSwing({ low, high }: Measure): boolean {
+  return low >= 0 && low <= 0.35 && high >= 0.55 && high <= 1.2;
 }
 
 /** Whether a number without unit stands close enough to a name, and counts nothing else. */

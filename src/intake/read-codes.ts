@@ -20,7 +20,7 @@ import { findCodeWords } from './code-words.ts';
 import { contextAt, findingBase } from './finding-base.ts';
 import { isTaken, type ReaderInput, type ReaderResult } from './reader.ts';
 import type { Token } from './tokens.ts';
-import { findVehicles } from './vehicle-names.ts';
+import { findVehicles, type VehicleName } from './vehicle-names.ts';
 
 /** Codes and code lists of a post. Linear in its length. */
 export function readCodes(input: ReaderInput, knowledge: Knowledge): ReaderResult {
@@ -68,12 +68,13 @@ function findMentions(input: ReaderInput, knowledge: Knowledge): CodeMention[] {
   const talksOfCodes = chunks.some((chunk) =>
     /^(codes?|dtcs?|obd|obd2|obdii|faults?|cel|scan|scanned|scanner|mil|stored)$/.test(chunk.text),
   );
+  const vehicles = findVehicles(input.text, tokens, knowledge);
   const talk: CodeTalk = {
     codes: talksOfCodes,
-    oldCar: chunks.some((chunk) => isOldYear(chunk, tokens)) || namesOldCar(input, knowledge),
+    oldCar: chunks.some((chunk) => isOldYear(chunk, tokens)) || namesOldCar(tokens, vehicles),
     // Makers of one group print codes as five-digit decimals.
     decimals: talksOfCodes || /\b(vw|volkswagen|audi|seat|skoda|passat|golf|jetta|passat)\b/.test(input.text.folded),
-    makersOwn: /\b(bmw|e36|e39|e46|e38|e53)\b/.test(input.text.folded),
+    makersOwn: vehicles.some(({ make }) => make === 'bmw') || /\b(e36|e39|e46|e38|e53)\b/.test(input.text.folded),
   };
   const mentions: CodeMention[] = [];
   let list = null as OpenList | null;
@@ -117,9 +118,9 @@ function findMentions(input: ReaderInput, knowledge: Knowledge): CodeMention[] {
 }
 
 /** Whether a car of before 1996 is named with a two-digit year ("my 88 Camry"). */
-function namesOldCar(input: ReaderInput, knowledge: Knowledge): boolean {
-  return findVehicles(input.text, input.tokens, knowledge).some(({ first }) => {
-    const year = input.tokens[first - 1]?.text ?? '';
+function namesOldCar(tokens: readonly Token[], vehicles: readonly VehicleName[]): boolean {
+  return vehicles.some(({ first }) => {
+    const year = tokens[first - 1]?.text ?? '';
     return /^[6-9]\d$/.test(year) && Number(year) < 96;
   });
 }

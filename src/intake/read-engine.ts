@@ -287,8 +287,8 @@ function isEngineSize(tokens: readonly Token[], first: number, last: number, nea
     return true;
   return (
     /^(the|my|a)$/.test(before?.text ?? '') &&
-    /^(of|version|first|early|engine|with)$/.test(tokens[first - 2]?.text ?? '') &&
-    (after === undefined || /^[.,)]$/.test(after.text) || /^(engine|with|in|and)$/.test(after.text))
+    /^(of|version|first|early|engine|with|on|for|in|from)$/.test(tokens[first - 2]?.text ?? '') &&
+    (after === undefined || /^[.,)]$/.test(after.text) || /^(engine|with|in|and|that|which|so|is)$/.test(after.text))
   );
 }
 

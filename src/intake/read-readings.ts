@@ -33,6 +33,8 @@ interface Carry {
   /** Quantity named last, and how many segments ago; `heading` when its line gave no figure. */
   mention: { mention: Mention; age: number; heading: boolean } | null;
   place: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
+  /** Place named last in the sentence before. */
+  lastPlace: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
   condition: Condition | null;
   /** The two trims in the order in which they were given last, and how many segments ago. */
   order: { names: readonly [Mention, Mention]; age: number } | null;
@@ -44,9 +46,10 @@ export function readReadings(input: ReaderInput, knowledge: Knowledge): ReaderRe
   const findings: ReadingFinding[] = [];
   const conflicts: Conflict[] = [];
   const used: Array<readonly [number, number]> = [];
-  const carry: Carry = { mention: null, place: null, condition: null, order: null };
+  const carry: Carry = { mention: null, place: null, lastPlace: null, condition: null, order: null };
   for (const segment of figures.segments) {
-    if (segment.newParagraph) Object.assign(carry, { mention: null, place: null, condition: null, order: null });
+    if (segment.newParagraph)
+      Object.assign(carry, { mention: null, place: null, lastPlace: null, condition: null, order: null });
     for (const parts of readSegment(input, knowledge, figures, segment, carry)) {
       const made = makeReading(input, parts, figures.habits, knowledge);
       findings.push(...made.findings);
@@ -68,7 +71,16 @@ function readSegment(
   const { tokens } = input;
   const taken: ReadingParts[] = [];
   const choices = new Map<number, Choice>();
-  const placeState: PlaceState = { consumed: new Set(), lastEnd: segment.first, current: carry.place };
+  // A semicolon goes on with the same place ("b2: idle 21; at 2000 11").
+  const goesOn = tokens[segment.first - 1]?.text === ';' || saysThere(tokens, segment);
+  const current = carry.place ?? (goesOn ? carry.lastPlace : null);
+  const placeState: PlaceState = {
+    consumed: new Set(),
+    lastEnd: segment.first,
+    inOrder: false,
+    lastBank: null,
+    current,
+  };
   const conditions = conditionState(input, segment, carry.condition);
   for (const [index, measure] of segment.measures.entries()) {
     if (measure.difference || (measure.inWords && measure.unit === null && measure.low > 12)) continue;
@@ -144,6 +156,19 @@ function isCondition(segment: Segment, index: number, { quantity, mention }: Cho
   return segment.conditions.some((mark) => mark.measured && mark.first <= measure.first && measure.first < mark.last);
 }
 
+/** "Replaced bank 1 sensor 2. Voltage there was 1.1 V": the place is that of the sentence before. */
+function saysThere(tokens: readonly Token[], segment: Segment): boolean {
+  const first = segment.measures[0]?.first ?? segment.first;
+  for (let at = Math.max(segment.first + 1, first - 5); at < first; at += 1)
+    if (
+      tokens[at]!.text === 'there' &&
+      !/^(is|are|was|were)$/.test(tokens[at - 1]!.text) &&
+      segment.places.length === 0
+    )
+      return true;
+  return false;
+}
+
 /** "CO 0.45 FAIL (0.30)": the figure in brackets right behind a figure of the same quantity is its limit. */
 function isBracketedLimit(
   input: ReaderInput,
@@ -169,6 +194,8 @@ function passOn(segment: Segment, carry: Carry): void {
   else if (carry.mention) carry.mention.age += 1;
   if (carry.order) carry.order.age += 1;
   if (carry.order && carry.order.age > 4) carry.order = null;
+  const place = segment.places.at(-1);
+  carry.lastPlace = place ? { bank: place.bank, sensor: place.sensor, bothBanks: place.bothBanks } : null;
   if (segment.newLine) {
     // What a heading says holds for the lines below it, until a line names another.
     if (segment.heading && segment.places.length > 0) {

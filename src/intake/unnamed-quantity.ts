@@ -136,6 +136,14 @@ export function byPrevious(question: Question, measure: Measure): Choice | null 
   if (!previous || !before || measure.unit !== null) return null;
   const gap = measureGap(question, before.last, measure.first);
   const between = input.tokens.slice(before.last, measure.first).map((token) => token.text);
+  const typed = [4, 3, 2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
+  // "I get 14.2 l/100 km out of a 1.6 that used to do 9".
+  if (
+    previous.quantity === 'fuel-consumption' &&
+    /\bused to (do|get|be|average|return|give|use)( about| around)?$/.test(typed) &&
+    isBareTied(question, measure, { ...gap, unknown: 0 })
+  )
+    return { quantity: previous.quantity, mention: previous.mention };
   const widest =
     previous.quantity === 'fuel-consumption' || between.includes('is') || input.tokens[measure.last]?.text === 'now'
       ? 4

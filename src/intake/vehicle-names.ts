@@ -102,22 +102,24 @@ function readVehicle(
   }
   const model = matchPhrase(models, tokens, index);
   if (!model) return null;
-  if (tokens[index - 1]?.text === 'vice') return null;
-  const own = model.value.filter((owner) => !owner.shared);
-  const phrase = tokens
+  // "4.4 g/s" and "14.2 l/100" hold figures: points and slashes of a phrase are passed over, a name has letters beside them or neither.
+  const typed = tokens
     .slice(index, model.last)
     .map((part) => part.text)
     .join('');
+  if (/^\d+\.\d+$|^l\/100$/.test(typed)) return null;
+  if (tokens[index - 1]?.text === 'vice') return null;
+  const own = model.value.filter((owner) => !owner.shared);
   if (own.length === 0) {
-    if (/^\d+(\.\d+)?$/.test(phrase) || phrase.length <= 2) return null;
+    if (/^\d+(\.\d+)?$/.test(typed) || typed.length <= 2) return null;
     if (
       !isYear(tokens, index - 1) &&
       !(isCapital(text, token) && !opensSentence(tokens, index) && !isShouting(text, tokens, index))
     )
       return null;
     if (
-      /^(no|in|on|is|it|up|as)$/.test(phrase) ||
-      (phrase === 'spark' && /^(plugs?|advance|map|timing)$/.test(tokens[model.last]?.text ?? ''))
+      /^(no|in|on|is|it|up|as)$/.test(typed) ||
+      (typed === 'spark' && /^(plugs?|advance|map|timing)$/.test(tokens[model.last]?.text ?? ''))
     )
       return null;
   }

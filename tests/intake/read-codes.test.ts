@@ -51,6 +51,13 @@ const rows: ReadonlyArray<{ text: string; codes: readonly string[]; from: string
   { text: '1992 Golf blinks code 2341', codes: ['2341*'], from: 'issue 5: flash codes stay as they are' },
   { text: 'it blinks 4 then 3, a 1990 Mazda', codes: ['43*'], from: `${habit}: counts parted by a pause are digits` },
   { text: 'two long and one short flashes', codes: ['21*'], from: `${habit}: long for tens, short for ones` },
+  { text: 'Blink codes on my 1992 Civic: 1, 43', codes: ['1*', '43*'], from: habit },
+  { text: 'my 325i, fault codes 202 and 203', codes: ['202*', '203*'], from: `${habit}: this maker's own numbers` },
+  {
+    text: 'codes 171 and 174 stored, 300 pending',
+    codes: ['P0171 stored', 'P0174 stored', 'P0300 pending'],
+    from: habit,
+  },
   { text: 'flashing 1-2', codes: ['12*'], from: habit },
   { text: 'changed 2 plugs, then 3 coils, light is flashing', codes: [], from: 'counts of parts' },
   {

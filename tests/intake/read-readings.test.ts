@@ -271,6 +271,51 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
     ['volts 0.46 key-on', 'volts 0.1 b1 s1'],
   ],
   ['a time before its name', 'the o2 takes 340 ms to go from rich to lean', ['edge-time 340']],
+  [
+    'a bank that a semicolon carries on',
+    'Trims on b2: idle 20.3 long / 2.3 short; at 2000 rpm 10.9 long / 0.8 short. B1: idle -1.6 long / 0.8 short.',
+    [
+      'ltft 20.3 b2 idle',
+      'stft 2.3 b2 idle',
+      'ltft 10.9 b2 2500rpm',
+      'stft 0.8 b2 2500rpm',
+      'engine-speed 2000',
+      'ltft -1.6 b1 idle',
+      'stft 0.8 b1 idle',
+    ],
+  ],
+  [
+    'banks in order and a pair behind',
+    'STFT B1 13, B2 12, LTFT 6/7',
+    ['stft 13 b1', 'stft 12 b2', 'ltft 6 b1', 'ltft 7 b2'],
+  ],
+  [
+    'a speed that heads a sentence',
+    'Idle: HC 14 ppm, CO 0.02 %. 2700rpm: HC 8 ppm, CO 0.01 %.',
+    ['gas-hc 14 idle', 'gas-co 0.02 idle', 'gas-hc 8 2500rpm', 'gas-co 0.01 2500rpm', 'engine-speed 2700'],
+  ],
+  [
+    'only what it became under a condition',
+    'Manifold vacuum drops from 18 to 7 inHg when held at 2500',
+    ['manifold-pressure 40.37 before', 'manifold-pressure 77.62 2500rpm'],
+  ],
+  ['a vacuum in inches', 'vac gauge 19 inches steady', ['manifold-pressure 36.98']],
+  ['an idle air flow', 'Idle air flow 2.7 g/s on a 2.4', ['air-flow 2.7 idle']],
+  [
+    'the place of the sentence before',
+    'Replaced bank 1 sensor 2 sensor. Voltage there was 1.1V all the time, new one shows 0.7',
+    ['volts 1.1 b1 s2', 'volts 0.7 b1 s2'],
+  ],
+  [
+    'a swing without its name beside it',
+    'LTFT 2.3, both sensors look fine, 0.1 to 0.9',
+    ['ltft 2.3', 'volts 0.1..0.9'],
+  ],
+  [
+    'a consumption that used to be',
+    'It takes 13.8 l/100 in town out of a 1.6 that used to do 9',
+    ['fuel-consumption 13.8', 'fuel-consumption 9 before'],
+  ],
   ['an idle speed when cold', 'Idle 1400 rpm when cold', ['engine-speed 1400 cold']],
   ['lambda with a thousands-like comma', 'Lambda 1,014 at fast idle', ['lambda 1.014 2500rpm']],
 ];
