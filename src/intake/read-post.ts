@@ -9,6 +9,7 @@ import { findConflicts } from './find-conflicts.ts';
 import { findCorrections } from './find-corrections.ts';
 import { isAboutCar } from './is-about-car.ts';
 import { judgeText } from './judge-text.ts';
+import { mendTokens } from './mend-words.ts';
 import { readAnswers } from './read-answers.ts';
 import { readBytes } from './read-bytes.ts';
 import { readCodes } from './read-codes.ts';
@@ -75,7 +76,7 @@ export function readPost(
   let namesCar = false;
   let mentions: string[] = [];
   if (verdict?.kind !== 'empty' && verdict?.kind !== 'unreadable') {
-    const tokens = splitTokens(readable.folded);
+    const tokens = mendTokens(splitTokens(readable.folded), knowledge);
     const clauses = splitClauses(readable, tokens, wordsOf(tokens, readable.cased));
     namesCar = isAboutCar(wordsOf(tokens), knowledge);
     for (const read of readers) {

@@ -50,7 +50,7 @@ const rows: ReadonlyArray<readonly [string, string]> = [
   ['It idles rough, any ideas?', 'diagnosis'],
   ['Why is it stalling?', 'diagnosis'],
   ['where should I start looking?', 'diagnosis'],
-  ['previous owner gutted the cat', 'diagnosis'],
+  ['previous owner gutted the cat', 'tampering'],
   ['I do not want to cheat the emissions test', 'diagnosis'],
 ];
 
@@ -61,7 +61,6 @@ describe('requests', () => {
 
   it.each([
     'I cleaned the MAF sensor yesterday, no change',
-    'the previous owner gutted the cat',
     'carburettor spacer gasket replaced',
     'the wheel spacers rub',
     'a smoke test found nothing',
