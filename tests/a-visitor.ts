@@ -12,7 +12,7 @@ export interface Visitor {
   /** Sends a form; redirects are not followed. */
   readonly post: (
     path: string,
-    fields: Record<string, string>,
+    fields: Record<string, string | File>,
     headers?: Record<string, string>,
   ) => Promise<{ status: number; text: string; headers: Headers }>;
 }
@@ -34,8 +34,19 @@ export function aVisitor(pages: Hono): Visitor {
     cookies,
     get: (path, headers = {}) => send(path, { headers }),
     post: (path, fields, headers = {}) =>
-      send(path, { method: 'POST', body: new URLSearchParams(fields), headers: { Origin: origin, ...headers } }),
+      send(path, { method: 'POST', body: bodyOf(fields), headers: { Origin: origin, ...headers } }),
   };
+}
+
+/** As a browser writes it: multipart when a file goes along. */
+function bodyOf(fields: Record<string, string | File>): FormData | URLSearchParams {
+  const body = new FormData();
+  const plain = new URLSearchParams();
+  for (const [name, value] of Object.entries(fields)) {
+    body.set(name, value);
+    if (typeof value === 'string') plain.set(name, value);
+  }
+  return Object.values(fields).some((value) => typeof value !== 'string') ? body : plain;
 }
 
 /** A sub-app mounted as app.ts mounts it. */

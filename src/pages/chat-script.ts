@@ -3,18 +3,19 @@
 
 export const chatScript = `'use strict';
 (() => {
-  const log = document.getElementById('log');
+  const entries = document.getElementById('log');
   const status = document.getElementById('status');
   const quick = document.getElementById('quick');
   const write = document.getElementById('write');
   const opening = document.getElementById('opening');
   const erase = document.getElementById('erase');
-  if (!log || !status || !quick || !write) return;
+  if (!entries || !status || !quick || !write) return;
   const text = write.querySelector('textarea');
   const file = document.getElementById('file');
-  const whileWaitingMs = 2000, whileIdleMs = 12000, longestText = 300000;
-  let cursor = log.dataset.cursor || '0.0';
-  let waiting = log.dataset.waiting === 'yes';
+  const progress = document.getElementById('progress');
+  const whileWaitingMs = 2000, whileIdleMs = 12000, longestText = 300000, largestLog = 5 * 1024 * 1024;
+  let cursor = entries.dataset.cursor || '0.0';
+  let waiting = entries.dataset.waiting === 'yes';
   let sending = false;
   let timer = 0;
 
@@ -43,7 +44,7 @@ export const chatScript = `'use strict';
     said.textContent = words;
     body.append(said);
     entry.append(header, body);
-    log.append(entry);
+    entries.append(entry);
     return entry;
   };
 
@@ -53,7 +54,7 @@ export const chatScript = `'use strict';
     let newest = null;
     for (const item of news.entries) {
       if (document.getElementById(item.key)) continue;
-      log.insertAdjacentHTML('beforeend', item.html);
+      entries.insertAdjacentHTML('beforeend', item.html);
       newest = document.getElementById(item.key);
       if (newest) localTimes(newest);
     }
@@ -88,29 +89,53 @@ export const chatScript = `'use strict';
     return response.status === 413 ? 'That is too much text for one post.' : 'It could not be sent just now.';
   };
 
+  /** Sends a form and tells how far a large one has got; fetch cannot tell. */
+  const deliver = (body, large) => new Promise((resolve, reject) => {
+    const request = new XMLHttpRequest();
+    request.open('POST', '/chat/posts');
+    request.setRequestHeader('Accept', 'application/json');
+    request.onload = () => resolve(new Response(request.responseText, { status: request.status }));
+    request.onerror = () => reject(new TypeError('no connection'));
+    if (large && progress) {
+      progress.hidden = false;
+      request.upload.onprogress = (happening) => {
+        if (!happening.lengthComputable) return;
+        const share = Math.floor((100 * happening.loaded) / happening.total);
+        progress.value = share;
+        say(share < 100 ? 'Sending the log: ' + share + ' %' : 'Reading the log...');
+      };
+      request.upload.onload = () => { progress.removeAttribute('value'); say('Reading the log...'); };
+    }
+    request.send(body);
+  });
+
   const send = async (words, event, form) => {
     if (sending) return;
-    if (words.trim() === '') { say('Write something first.', true); text.focus(); return; }
-    if (words.length > longestText) { say('That is too much text for one post: send less.', true); text.focus(); return; }
-    sending = true;
     const typed = form === write;
+    const log = typed && file && file.files ? file.files[0] : undefined;
+    if (words.trim() === '' && !log) { say('Write something first.', true); text.focus(); return; }
+    if (words.length > longestText) { say('That is too much text for one post: send less.', true); text.focus(); return; }
+    if (log && log.size > largestLog) { say(log.name + ' is over 5 MiB: send the part that matters.', true); file.focus(); return; }
+    sending = true;
     const buttons = document.querySelectorAll('#write button, #quick button');
     for (const button of buttons) button.disabled = true;
-    log.setAttribute('aria-busy', 'true');
-    say(words.length > 5000 ? 'Reading a long post...' : 'Reading your post...');
-    const pending = pendingEntry(words);
+    entries.setAttribute('aria-busy', 'true');
+    say(log ? 'Sending the log...' : words.length > 5000 ? 'Reading a long post...' : 'Reading your post...');
+    const pending = pendingEntry(log ? (words + '\\n' + log.name).trim() : words);
     pending.scrollIntoView({ block: 'nearest' });
     if (typed) text.value = '';
     try {
-      const response = await fetch('/chat/posts', {
-        method: 'POST',
-        headers: { Accept: 'application/json' },
-        body: new URLSearchParams({ text: words, event, after: cursor }),
-      });
+      const body = new FormData();
+      body.set('text', words);
+      body.set('event', event);
+      body.set('after', cursor);
+      if (log) body.set('log', log);
+      const response = await deliver(body, log !== undefined);
       pending.remove();
       if (!response.ok) throw new Error(await refusal(response));
       const news = await response.json();
       write.elements.event.value = news.event;
+      if (log) file.value = '';
       take(news);
       text.focus();
     } catch (error) {
@@ -121,7 +146,8 @@ export const chatScript = `'use strict';
       text.focus();
     } finally {
       sending = false;
-      log.setAttribute('aria-busy', 'false');
+      if (progress) { progress.hidden = true; progress.value = 0; }
+      entries.setAttribute('aria-busy', 'false');
       for (const button of document.querySelectorAll('#write button, #quick button')) button.disabled = false;
       plan();
     }
@@ -153,31 +179,9 @@ export const chatScript = `'use strict';
   text.addEventListener('keydown', (key) => {
     if (key.key === 'Enter' && (key.ctrlKey || key.metaKey) && !key.isComposing) { key.preventDefault(); write.requestSubmit(); }
   });
-  /** A file's text goes into the form, where its owner sees what will be sent and can take out what should not. */
-  const addFile = async () => {
-    const chosen = file.files && file.files[0];
-    if (!chosen) return;
-    const room = longestText - text.value.length - chosen.name.length - 10;
-    say('Reading ' + chosen.name + '...');
-    try {
-      if (chosen.size > room) throw new Error(chosen.name + ' is too large: at most ' + Math.floor(room / 1000) + ' kB of text go into one post.');
-      const words = await chosen.text();
-      if (/[\\u0000-\\u0008]/.test(words)) throw new Error(chosen.name + ' is not a text file.');
-      text.value = text.value + (text.value === '' ? '' : '\\n\\n') + chosen.name + ':\\n' + words;
-      say(chosen.name + ' stands in the form now; send it when you are ready.');
-    } catch (error) {
-      say(error instanceof DOMException ? chosen.name + ' cannot be read.' : error.message, true);
-    }
-    file.value = '';
-    text.focus();
-  };
-  if (file && file.parentElement) {
-    file.parentElement.hidden = false;
-    file.addEventListener('change', addFile);
-  }
   document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') look(); });
   localTimes(document);
-  if (log.lastElementChild) log.lastElementChild.scrollIntoView({ block: 'start' });
+  if (entries.lastElementChild) entries.lastElementChild.scrollIntoView({ block: 'start' });
   plan();
 })();
 `;

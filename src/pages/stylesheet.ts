@@ -67,6 +67,7 @@ const chat = `
 .pictures { margin-top: .6rem; } .pictures summary { cursor: pointer; } .pictures .picture { display: block; margin: .6rem 0 0; }
 .entry[data-standing=withdrawn] .pictures { display: none; }
 .quick fieldset { background: var(--sheet); border-color: var(--strong-rule); } .quick legend { float: left; width: 100%; padding: 0 0 .5rem; } .quick legend + * { clear: both; }
+.progress { width: 100%; } .attached { margin: .3rem 0 0; font-style: italic; }
 .log-file { margin: .6rem 0 0; } .log-file input { font: inherit; max-width: 100%; min-height: 2rem; }
 .status { color: var(--faint); margin: .5rem 0 0; } .status:empty { display: none; } .status.failed { color: var(--danger); font-weight: 600; }
 .write { border: 1px solid var(--strong-rule); background: var(--sheet); padding: .8rem; }

@@ -1,6 +1,8 @@
 // Fetches a log that came with a post, from the platform's own hosts alone and never from an address in a text. The chat
 // platforms call it before they acknowledge, so it must be quick.
+
 import { type Attachment, attachmentLimitBytes } from '../vocabulary/post.ts';
+import { decodeText } from './decode-text.ts';
 
 /** How long all of it may take [ms]: the platforms wait 3 s for an acknowledgement. */
 const patienceMs = 2_000;
@@ -48,7 +50,7 @@ export async function fetchAttachment(
     if (!response.ok || !response.body) return { kind: 'refused', because: `the platform answers ${response.status}` };
     const bytes = await readBounded(response.body, attachmentLimitBytes);
     if (bytes === null) return tooLarge;
-    const text = decode(bytes);
+    const text = decodeText(bytes);
     if (text === null) return { kind: 'refused', because: 'it is no text' };
     return { kind: 'fetched', attachment: { name: nameOf(file.name), type: file.type.slice(0, 100), text } };
   } catch {
@@ -78,15 +80,6 @@ async function readBounded(body: ReadableStream<Uint8Array>, limit: number): Pro
     at += piece.length;
   }
   return bytes;
-}
-
-/** UTF-8, or UTF-16 with its mark; null for what is no text (a page sent in place of a file counts as none too). */
-function decode(bytes: Uint8Array): string | null {
-  const mark =
-    bytes[0] === 0xff && bytes[1] === 0xfe ? 'utf-16le' : bytes[0] === 0xfe && bytes[1] === 0xff ? 'utf-16be' : 'utf-8';
-  const text = new TextDecoder(mark).decode(bytes);
-  if (text.includes('\u0000') || /^\s{0,100}<(?:!doctype|html)/i.test(text.slice(0, 300))) return null;
-  return text;
 }
 
 function nameOf(name: string): string {

@@ -123,6 +123,8 @@ export type ConversationEntry =
       readonly at: number;
       readonly text: string;
       readonly state: PostState;
+      /** Logs that came with it. */
+      readonly attached: number;
     }
   | {
       readonly kind: MessageKind;

@@ -134,6 +134,9 @@ export function Entry({
         {entry.kind === 'post' ? (
           <div class="words" dir="auto">
             {dropHidden(entry.text)}
+            {entry.attached > 0 ? (
+              <p class="attached">{entry.attached === 1 ? 'With a log.' : `With ${entry.attached} logs.`}</p>
+            ) : null}
           </div>
         ) : (
           <ReplyHtml markdown={entry.markdown} />

@@ -67,10 +67,18 @@ function WriteForm({
   readonly children: Child;
 }) {
   return (
-    <form id="write" class="write" method="post" action="/chat/posts" data-send="typed" aria-label="Write a post">
+    <form
+      id="write"
+      class="write"
+      method="post"
+      action="/chat/posts"
+      enctype="multipart/form-data"
+      data-send="typed"
+      aria-label="Write a post"
+    >
       <input type="hidden" name="event" value={event} />
       <label for="text">What does the car do? Or what is there to add or correct?</label>
-      <textarea id="text" name="text" required={true} rows={5} dir="auto" aria-describedby="text-hint">
+      <textarea id="text" name="text" rows={5} dir="auto" aria-describedby="text-hint">
         {/* A browser drops one line feed at the start of a text area. */}
         {`\n${text}`}
       </textarea>
@@ -80,10 +88,11 @@ function WriteForm({
           Ctrl and Enter sends. Please leave out names, number plates and addresses.
         </span>
       </div>
-      <p id="log-file" class="log-file" hidden={true}>
-        <label for="file">Add a log or a data list (text or CSV)</label>
-        <input id="file" type="file" accept=".csv,.txt,.log,text/plain,text/csv" />
+      <p class="log-file">
+        <label for="file">Add a log or a data list (text or CSV, at most 5 MiB)</label>
+        <input id="file" name="log" type="file" accept=".csv,.tsv,.txt,.log,text/plain,text/csv" />
       </p>
+      <progress id="progress" class="progress" max={100} value={0} hidden={true} aria-label="Sending the log" />
       {children}
     </form>
   );

@@ -3,6 +3,8 @@ import { type Context, Hono } from 'hono';
 import { csrf } from 'hono/csrf';
 import { assets } from '../../pages/assets.ts';
 import { hashToken, newToken } from '../../pages/tokens.ts';
+import { decodeText } from '../../serving/decode-text.ts';
+import { type Attachment, attachmentLimitBytes } from '../../vocabulary/post.ts';
 import { Problem } from '../../vocabulary/problems.ts';
 import {
   type Conversation,
@@ -67,7 +69,7 @@ export function webChat({ store, clock, submit, secureCookies }: WebDeps): Hono 
     const form = await readForm(context);
     // Browsers send a form's line ends as CR LF and a script's as LF; the event must be the same by both roads.
     const text = form.text.replaceAll('\r\n', '\n');
-    const mistake = mistakeIn(text);
+    const mistake = form.refused ?? mistakeIn(text, form.log);
     if (mistake) {
       if (wantsNews) throw mistake;
       return page(context, { says: mistake.message, text }, mistake.code === 'too-large' ? 413 : 400);
@@ -76,12 +78,13 @@ export function webChat({ store, clock, submit, secureCookies }: WebDeps): Hono 
     try {
       await submit({
         // Scoped by conversation and words: a stale page that sends new words under an old event loses nothing.
-        eventId: `${conversation.slice(0, 32)}-${await hashToken(`${conversation} ${form.event} ${text}`)}`,
+        eventId: `${conversation.slice(0, 32)}-${await hashToken(`${conversation} ${form.event} ${text} ${form.log?.text ?? ''}`)}`,
         channel: webChannel,
         conversation,
         author: conversation,
         text,
         callerId: null,
+        ...(form.log ? { attachments: [form.log] } : {}),
       });
     } catch (error) {
       if (!(error instanceof Problem) || error.code === 'internal') throw error;
@@ -112,8 +115,8 @@ export function webChat({ store, clock, submit, secureCookies }: WebDeps): Hono 
   return chat;
 }
 
-function mistakeIn(text: string): Problem | null {
-  if (text.trim() === '') return new Problem('invalid', 'The post is empty: write what the car does.');
+function mistakeIn(text: string, log: Attachment | null): Problem | null {
+  if (text.trim() === '' && log === null) return new Problem('invalid', 'The post is empty: write what the car does.');
   if (text.length > chatTextLimit)
     return new Problem('too-large', 'The post is over 300,000 characters: send the part that matters.');
   return null;
@@ -138,8 +141,17 @@ function newsOf(conversation: Conversation, after: string) {
   };
 }
 
-/** Fields of a form; a missing one is empty, an upload or a second value is not taken. */
-async function readForm(context: Context): Promise<{ text: string; event: string; after: string }> {
+interface ChatForm {
+  readonly text: string;
+  readonly event: string;
+  readonly after: string;
+  readonly log: Attachment | null;
+  /** Why the file that was chosen cannot be taken. */
+  readonly refused: Problem | null;
+}
+
+/** Fields of a form; a missing one is empty, a second value is not taken. */
+async function readForm(context: Context): Promise<ChatForm> {
   let fields: Record<string, unknown>;
   try {
     fields = await context.req.parseBody();
@@ -147,5 +159,21 @@ async function readForm(context: Context): Promise<{ text: string; event: string
     throw new Problem('invalid', 'The form cannot be read.');
   }
   const field = (name: string) => (typeof fields[name] === 'string' ? fields[name] : '');
-  return { text: field('text'), event: field('event').slice(0, 200), after: field('after').slice(0, 40) };
+  const chosen = fields.log instanceof File && fields.log.size > 0 ? await readFile(fields.log) : null;
+  return {
+    text: field('text'),
+    event: field('event').slice(0, 200),
+    after: field('after').slice(0, 40),
+    log: chosen instanceof Problem ? null : chosen,
+    refused: chosen instanceof Problem ? chosen : null,
+  };
+}
+
+async function readFile(file: File): Promise<Attachment | Problem> {
+  const name = file.name.replace(/[\p{Cc}\p{Cf}/\\]/gu, '').slice(0, 200) || 'log';
+  if (file.size > attachmentLimitBytes)
+    return new Problem('too-large', `${name} is over 5 MiB: send the part that matters.`);
+  const text = decodeText(new Uint8Array(await file.arrayBuffer()));
+  if (text === null) return new Problem('invalid', `${name} is not a text file: send the log as text or CSV.`);
+  return { name, type: file.type.slice(0, 100), text };
 }

@@ -237,8 +237,10 @@ export function outbox(context: StoreContext): Outbox {
         const key = await keyOf({ channel, conversation, person: row.person });
         if (!key) continue;
         const opened = await unseal(key, row.body, postPlace(channel, conversation, row.event_id));
-        const { text } = z.object({ text: z.string() }).parse(JSON.parse(opened));
-        entries.push({ kind: 'post', id: row.post_id, at: row.received_at, text, state: row.state });
+        const { text, attached } = z
+          .object({ text: z.string(), attached: z.number().default(0) })
+          .parse(JSON.parse(opened));
+        entries.push({ kind: 'post', id: row.post_id, at: row.received_at, text, state: row.state, attached });
       }
       for (const message of await openMessages(messages?.rows ?? []))
         entries.push({

@@ -124,6 +124,32 @@ describe('a post by form', () => {
     expect(await store.counts()).toMatchObject({ answers: 1 });
   });
 
+  it('takes a log along, with words or without, and says so on the page', async () => {
+    const log = new File(['time;LTFT\n0;22\n'], 'idle.csv', { type: 'text/csv' });
+    await visitor.post('/chat/posts', { text: 'my log', event: 'e1', log });
+    await visitor.post('/chat/posts', { text: '', event: 'e2', log });
+    expect(taken.map((post) => post.attachments)).toEqual(
+      Array(2).fill([{ name: 'idle.csv', type: 'text/csv', text: 'time;LTFT\n0;22\n' }]),
+    );
+    expect((await visitor.get('/')).text.match(/With a log\./g)).toHaveLength(2);
+  });
+
+  it.each([
+    ['no text', new File([new Uint8Array([0x89, 0x50, 0, 0])], 'picture.png'), 400, 'is not a text file'],
+    ['over 5 MiB', new File(['x'.repeat(5 * 1024 * 1024 + 1)], 'huge.csv'), 413, 'is over 5 MiB'],
+  ])('refuses a file that is %s and keeps the words in the form', async (_what, log, status, says) => {
+    const page = await visitor.post('/chat/posts', { text: 'look at this', event: 'e1', log });
+    expect(page.status).toBe(status);
+    expect(page.text).toContain(says);
+    expect(page.text).toContain('look at this');
+    expect(taken).toEqual([]);
+  });
+
+  it('takes a log of exactly 5 MiB', async () => {
+    const log = new File(['x'.repeat(5 * 1024 * 1024)], 'large.csv');
+    expect((await visitor.post('/chat/posts', { text: 'large', event: 'e1', log })).status).toBe(303);
+  });
+
   it('loses nothing when an old page sends other words under its old event', async () => {
     await visitor.post('/chat/posts', { text: 'one', event: 'e1' });
     await visitor.post('/chat/posts', { text: 'other words', event: 'e1' });
