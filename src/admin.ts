@@ -2,6 +2,7 @@
 // database file as the server, also while that runs.
 import { existsSync } from 'node:fs';
 import { parseArgs } from 'node:util';
+import { rerunByCommand } from './rerun-by-command.ts';
 import { addSignInLink, linkLivesMs, newSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
 import type { BayStore } from './store/bay-store.ts';
@@ -19,6 +20,13 @@ npm run admin -- sign-in NAME [--role helper|moderator] [--community C ...] [--d
                                     puts it into the database on Workers (set CROSSCOUNT_ADDRESS to the address there)
 npm run admin -- erase --channel C --conversation X    everything of one conversation
 npm run admin -- erase --channel C --author X          everything of one writer
+npm run admin -- export --channel C --author X         everything of one writer, as JSON
+npm run admin -- allow "ISSUER SUBJECT" NAME [--role helper|moderator] [--community C ...]
+                                    lets somebody in through the sign-in issuer; the bay says the first two to who tries
+npm run admin -- disallow "ISSUER SUBJECT"             takes that back and ends the sessions
+npm run admin -- grants                    who is let in through the issuer
+npm run admin -- rerun [FOLDER]            works all reviewed cases again under that knowledge folder (the present one when
+                                    not named) and says what moved; goes on where an interrupted run stopped
 npm run admin -- audit [--known ENTRY:HASH]    checks the chain of the audit log, and that an entry noted earlier is there;
                                     prints the last entries
 npm run admin -- backup FILE               a copy of the database, also while the server runs
@@ -102,6 +110,35 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
           : await store.eraseConversation(channel, conversation, now, byCommand);
       return [`erased ${posts} post(s); copies made earlier (backups) still hold them until you delete those`];
     }
+    case 'export': {
+      const { channel, author } = values;
+      if (!channel || !author) throw new WrongUse('export needs --channel and --author.');
+      return [JSON.stringify(await store.exportPerson(channel, author, now, byCommand), null, 2)];
+    }
+    case 'allow': {
+      const name = positionals[2];
+      if (argument === undefined || !/^https?:\/\/\S{1,300} \S{1,300}$/.test(argument) || name === undefined)
+        throw new WrongUse('allow needs the issuer and the subject in quotes, as the bay shows them, and a name.');
+      const communities = values.community ?? null;
+      // The rules for names and communities are those of links.
+      await newSignInLink(name, roleOf(values.role), '', now, communities);
+      await store.putGrant({ subject: argument, name, role: roleOf(values.role), communities }, now, byCommand);
+      return [`${name} may come in as ${values.role}`];
+    }
+    case 'disallow': {
+      if (argument === undefined) throw new WrongUse('disallow needs the issuer and the subject in quotes.');
+      return [
+        (await store.removeGrant(argument, now, byCommand))
+          ? 'taken back; sessions ended'
+          : 'nobody of that name was let in',
+      ];
+    }
+    case 'grants':
+      return (await store.listGrants()).map(({ subject, name, role, communities }) =>
+        line([name, role, communities?.join(',') ?? 'all communities', subject], null),
+      );
+    case 'rerun':
+      return rerunByCommand(store, argument, (text) => process.stderr.write(text));
     case 'audit':
       return checkAudit(store, values.known);
     case 'backup': {

@@ -11,7 +11,10 @@ import type { WebDeps } from './channels/web/web-deps.ts';
 import { makeCourier } from './delivery.ts';
 import type { RenderPng } from './imaging/render-png.ts';
 import { admit, type ConversationPlace, type HandOn, makeInbox } from './inbox.ts';
-import type { BayDeps } from './review/bay-deps.ts';
+import { type BayDeps, type BaySetUp, plainBay } from './review/bay-deps.ts';
+import { bayHeaders } from './review/bay-headers.ts';
+import { makeHousekeeper } from './review/housekeeping.ts';
+import { outcomePages } from './review/outcome-acts.tsx';
 import { describeError } from './serving/log.ts';
 import { makeMetrics } from './serving/metrics.ts';
 import { isOurMistake, problemResponse } from './serving/problem-response.ts';
@@ -42,6 +45,8 @@ export interface AppDeps extends TurnDeps {
   readonly apiGuard?: { readonly key: string | null } | null;
   /** Hands accepted posts on to what works them; left out, the app works them itself after the acknowledgement. */
   readonly handOn?: HandOn;
+  /** What is set up for the bay; left out: no trial of knowledge, no issuer, and owners are not asked how it ended. */
+  readonly bay?: BaySetUp;
   /** Routes of chat platforms and forums, made with the program's inbox. */
   readonly platforms?: (inbox: Inbox) => readonly PlatformRoutes[];
 }
@@ -91,6 +96,15 @@ export function createApp(deps: AppDeps): App {
   const turns: TurnDeps = { ...deps, answer: deps.answerApart ?? deps.answer };
   const background = makeBackground(turns, courier);
   const guarded = { ...turns, isStopping: deps.isStopping, limits: makeRateLimits() };
+  const setUp = deps.bay ?? plainBay;
+  const keepHouse = makeHousekeeper({
+    store,
+    answer: deps.answer,
+    clock,
+    knowledges: setUp.trial ? [knowledge, setUp.trial] : [knowledge],
+    address: setUp.address,
+    channels: deps.channels.flatMap(({ name, offBecause }) => (offBecause === null && isRead(name) ? [name] : [])),
+  });
   const inbox = makeInbox(guarded, deps.handOn ?? background);
 
   async function submit(post: Post): Promise<number> {
@@ -110,20 +124,21 @@ export function createApp(deps: AppDeps): App {
     context.header('X-Request-Id', context.get('requestId'));
     metrics.countRequest(context.res.status);
   });
-  routes.use(
-    '*',
-    secureHeaders({
-      contentSecurityPolicy: {
-        defaultSrc: ["'self'"],
-        objectSrc: ["'none'"],
-        baseUri: ["'none'"],
-        formAction: ["'self'"],
-        frameAncestors: ["'none'"],
-      },
-      xFrameOptions: 'DENY',
-      referrerPolicy: 'no-referrer',
-      strictTransportSecurity: deps.secureCookies,
-    }),
+  const headers = secureHeaders({
+    contentSecurityPolicy: {
+      defaultSrc: ["'self'"],
+      objectSrc: ["'none'"],
+      baseUri: ["'none'"],
+      formAction: ["'self'"],
+      frameAncestors: ["'none'"],
+    },
+    xFrameOptions: 'DENY',
+    referrerPolicy: 'no-referrer',
+    strictTransportSecurity: deps.secureCookies,
+  });
+  const ofBay = bayHeaders(deps.secureCookies);
+  routes.use('*', (context, next) =>
+    /^\/bay(?:\/|$)/.test(context.req.path) ? ofBay(context, next) : headers(context, next),
   );
   const platforms = deps.platforms?.(inbox) ?? [];
   const uploads = new Set(['/chat/posts', ...platforms.flatMap((platform) => platform.uploads ?? [])]);
@@ -187,10 +202,12 @@ export function createApp(deps: AppDeps): App {
   });
 
   const web: WebDeps = { store, knowledge, clock, submit, secureCookies: deps.secureCookies };
+  const bay: BayDeps = { ...web, store, answer: deps.answer, ...setUp };
   for (const platform of platforms) routes.route(platform.path, platform.routes);
   const describes = Object.assign({}, ...platforms.map((platform) => platform.describes ?? {}));
   routes.route('/api', api({ store, submit, newId: deps.newId, describes, guard: deps.apiGuard ?? null }));
-  routes.route('/bay', deps.pages.bay({ ...web, store, answer: deps.answer }));
+  routes.route('/bay', deps.pages.bay(bay));
+  routes.route('/outcome', outcomePages(bay));
   routes.route('/', deps.pages.chat(web));
 
   routes.notFound((context) =>
@@ -212,6 +229,8 @@ export function createApp(deps: AppDeps): App {
     async sweep() {
       await workWaiting(turns, mostPostsASweep);
       await courier.deliver(mostMessagesASweep);
+      const kept = await keepHouse();
+      if (kept) log.info('housekeeping', { ...kept });
     },
     async work({ channel, conversation }) {
       await workConversation(turns, channel, conversation, mostPostsASweep);
@@ -220,6 +239,9 @@ export function createApp(deps: AppDeps): App {
     stop: () => background.stop(),
   };
 }
+
+/** Channels whose people see what is sent to them days later. */
+const isRead = (channel: string) => channel !== 'api' && channel !== 'demo';
 
 async function reachable({ store, clock, log }: AppDeps): Promise<boolean> {
   try {

@@ -16,6 +16,7 @@ import { resvgOnNode } from './imaging/resvg-on-node.ts';
 import { KnowledgeMistakes, loadKnowledgeFolder } from './knowledge/load-folder.ts';
 import { platforms } from './platforms.ts';
 import { bay } from './review/bay.tsx';
+import { setUpIssuer } from './review/set-up-issuer.ts';
 import { clientAddress } from './serving/client-address.ts';
 import { describeError, type Log, makeLog } from './serving/log.ts';
 import { addSignInLink } from './serving/sign-in-link.ts';
@@ -43,6 +44,8 @@ const stopPatienceMs = 8000;
 /** Starts the program. @throws Problem or KnowledgeMistakes with what the person who starts it must change */
 export async function startNode(settings: Settings, log: Log): Promise<RunningProgram> {
   const knowledge = loadKnowledgeFolder();
+  const trialFolder = settings.values.CROSSCOUNT_TRIAL;
+  const trial = trialFolder === undefined ? null : loadKnowledgeFolder(trialFolder);
   const { store, applied, copy, developmentKey } = await openStore(settings.database, settings.key);
   if (applied.length > 0) log.info('database migrated', { applied, copy });
   if (developmentKey !== null) log.warn('development key in use: set CROSSCOUNT_KEY before real people write');
@@ -61,6 +64,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
     renderPng: resvgOnNode(),
   };
   const chat = platforms({ ...parts, settings });
+  let reachedAt = settings.address;
   let closeSocket = async () => {};
   const app = createApp({
     ...parts,
@@ -72,6 +76,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
       return chat.routes(inbox);
     },
     pages: { chat: webChat, bay },
+    bay: { trial, issuer: setUpIssuer(settings.values, clock), address: () => reachedAt },
     secureCookies: settings.secureCookies,
     isStopping: () => stopping,
     apiGuard:
@@ -96,6 +101,7 @@ export async function startNode(settings: Settings, log: Log): Promise<RunningPr
   const { server, port, idle } = await listen(app, settings);
   const host = settings.host.includes(':') ? `[${settings.host}]` : settings.host;
   const address = settings.address ?? `http://${host}:${port}`;
+  reachedAt = address;
   // The first answer makes tables that all others use.
   void apart.answer({ id: 'warm-up', text: warmUpPost }, null).catch(() => undefined);
   log.info('listening', { address, knowledge: knowledge.version });

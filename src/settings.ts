@@ -50,6 +50,13 @@ const checks = {
       .regex(/^-?\d{1,15}$/)
       .transform(Number),
   },
+  CROSSCOUNT_TRIAL: {
+    must: 'be the path of a knowledge folder to try stored cases under',
+    schema: z.string().min(1).max(4096),
+  },
+  OIDC_ISSUER: { must: 'be the https:// address of an OpenID Connect issuer', schema: address },
+  OIDC_CLIENT_ID: { must: 'be the client id that the issuer gave', schema: z.string().min(1).max(300) },
+  OIDC_CLIENT_SECRET: { must: 'be the client secret that the issuer gave', schema: z.string().min(8).max(500) },
   SLACK_SIGNING_SECRET: { must: 'be the signing secret of the app', schema: z.string().min(16).max(200) },
   SLACK_SIGNING_SECRET_OLD: { must: 'be the former signing secret of the app', schema: z.string().min(16).max(200) },
   SLACK_CLIENT_ID: { must: 'be the client id of the app', schema: z.string().regex(/^[\w.]{3,100}$/) },
@@ -139,6 +146,11 @@ export function readSettings(
         `${missing.join(' and ')} must be set too, or none of ${needs.join(', ')}: the channel ${channel} needs all.`,
       );
   }
+  const oidc = (['OIDC_ISSUER', 'OIDC_CLIENT_ID', 'OIDC_CLIENT_SECRET'] as const).filter((name) => !isSet(name));
+  if (oidc.length > 0 && oidc.length < 3)
+    mistakes.push(
+      `${oidc.join(' and ')} must be set too, or none of the three: signing in through an issuer needs all.`,
+    );
   if (mistakes.length > 0) return { mistakes };
   const checked = values as Values;
   const reached = checked.CROSSCOUNT_ADDRESS?.replace(/\/{1,9}$/, '') ?? null;

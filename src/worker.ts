@@ -10,6 +10,7 @@ import { webChat } from './channels/web/web-chat.tsx';
 import { resvgOnWorkers } from './imaging/resvg-on-workers.ts';
 import { assembleKnowledge, type KnowledgeEntries } from './knowledge/knowledge.ts';
 import { bay } from './review/bay.tsx';
+import { setUpIssuer } from './review/set-up-issuer.ts';
 import { describeError, makeLog } from './serving/log.ts';
 import { problemResponse } from './serving/problem-response.ts';
 import { readSettings } from './settings.ts';
@@ -59,6 +60,7 @@ async function makeApp(environment: Environment): Promise<App> {
       ...Object.entries(settings.channelsOff).map(([name, offBecause]) => ({ ...fetchedChannel(name), offBecause })),
     ],
     pages: { chat: webChat, bay },
+    bay: { trial: null, issuer: setUpIssuer(settings.values, Date.now), address: () => settings.address },
     secureCookies: settings.secureCookies,
     renderPng: resvgOnWorkers(pictureEngine, pictureFont),
     isStopping: () => false,

@@ -1,6 +1,7 @@
 // What the pages load beside themselves: one stylesheet, one script, one icon. Served by us under names that change with their
 // content, so that they may be kept for ever. web-chat.tsx mounts them for the whole program.
 import { Hono } from 'hono';
+import { bayScript } from './bay-script.ts';
 import { chatScript } from './chat-script.ts';
 import { markSvg } from './mark.ts';
 import { stylesheet } from './stylesheet.ts';
@@ -8,6 +9,7 @@ import { stylesheet } from './stylesheet.ts';
 const files = {
   'pages.css': { type: 'text/css; charset=utf-8', text: stylesheet },
   'chat.js': { type: 'text/javascript; charset=utf-8', text: chatScript },
+  'bay.js': { type: 'text/javascript; charset=utf-8', text: bayScript },
   'mark.svg': { type: 'image/svg+xml; charset=utf-8', text: markSvg },
 } as const;
 type AssetName = keyof typeof files;

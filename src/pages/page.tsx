@@ -3,13 +3,15 @@ import type { Child } from 'hono/jsx';
 import { addressOf } from './assets.ts';
 
 export interface PageParts {
+  /** Goes on to a path of ours by itself, or loads the page again when no path is named; null for never. */
+  readonly refreshTo?: { readonly seconds: number; readonly path?: string } | null;
   readonly title: string;
   /** Links and buttons of the header, beside the program's name. */
   readonly header?: Child;
   readonly main: Child;
   readonly footer?: Child;
-  /** `chat` brings the chat's script along; the bay works without any. */
-  readonly kind: 'chat' | 'bay';
+  /** `chat` and `bay` bring their scripts along and work without them; a `plain` page looks like the chat and has none. */
+  readonly kind: 'chat' | 'bay' | 'plain';
 }
 
 /** A whole page as a string, `<!doctype html>` first. */
@@ -18,7 +20,7 @@ export function writePage(parts: PageParts): string {
   return `<!doctype html>${String(body)}`;
 }
 
-function Page({ title, header, main, footer, kind }: PageParts) {
+function Page({ title, header, main, footer, kind, refreshTo = null }: PageParts) {
   return (
     <html lang="en">
       <head>
@@ -28,19 +30,26 @@ function Page({ title, header, main, footer, kind }: PageParts) {
         <meta name="referrer" content="same-origin" />
         <meta name="color-scheme" content="light dark" />
         <meta name="robots" content={kind === 'chat' ? 'index' : 'noindex'} />
+        {refreshTo === null ? null : (
+          <meta
+            http-equiv="refresh"
+            content={refreshTo.path ? `${refreshTo.seconds}; url=${refreshTo.path}` : String(refreshTo.seconds)}
+          />
+        )}
         <title>{title}</title>
         <link rel="icon" type="image/svg+xml" href={addressOf('mark.svg')} />
         <link rel="stylesheet" href={addressOf('pages.css')} />
         {kind === 'chat' ? <script src={addressOf('chat.js')} defer={true} /> : null}
+        {kind === 'bay' ? <script src={addressOf('bay.js')} defer={true} /> : null}
       </head>
-      <body class={kind}>
+      <body class={kind === 'plain' ? 'chat' : kind}>
         <a class="skip" href="#main">
           Skip to the main part
         </a>
         <header class="top">
-          <a class="name" href={kind === 'chat' ? '/' : '/bay'}>
+          <a class="name" href={kind === 'bay' ? '/bay' : '/'}>
             <Mark />
-            <span>{kind === 'chat' ? 'crosscount' : 'crosscount service bay'}</span>
+            <span>{kind === 'bay' ? 'crosscount service bay' : 'crosscount'}</span>
           </a>
           {header}
         </header>

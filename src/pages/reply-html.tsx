@@ -59,5 +59,18 @@ function withBold(line: string): Child[] {
     const last = pieces.pop() ?? '';
     pieces.push(`${pieces.pop() ?? ''}**${last}`);
   }
-  return pieces.map((piece, index) => (index % 2 === 1 ? <strong>{piece}</strong> : piece));
+  return pieces.flatMap((piece, index) => (index % 2 === 1 ? [<strong>{piece}</strong>] : withOwnLink(piece)));
+}
+
+/** The program's own question after the outcome carries a link to our page; it leads there whatever host was typed before it. */
+const ownLink = /https?:\/\/[\w.:[\]-]{1,200}(\/outcome\?token=[\w-]{43})(?![\w-])/;
+
+function withOwnLink(text: string): Child[] {
+  const found = ownLink.exec(text);
+  if (!found) return [text];
+  return [
+    text.slice(0, found.index),
+    <a href={found[1]}>say how it ended</a>,
+    text.slice(found.index + found[0].length),
+  ];
 }

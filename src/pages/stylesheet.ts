@@ -106,6 +106,12 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; } 
 .two { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: 0 1rem; align-items: start; } .two > * { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; min-width: 0; }
 .packed { columns: 24rem 2; column-gap: 1rem; } .packed > * { break-inside: avoid; }
 .bay .packed > section { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; } .picture { max-width: 100%; height: auto; }
+details.change { border-top: 1px solid var(--rule); padding: .3rem 0; } details.change > summary { font-weight: 400; padding: .2rem 0; } details.change .filters { margin: .4rem 0; }
+.stack > section { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; min-width: 0; } del { color: var(--faint); } ins { text-decoration: none; border-bottom: 2px solid var(--signal); }
+tbody th { font-weight: 400; } .two.plain > * { border: 0; padding: 0; background: none; } .plain-list { list-style: none; padding: 0; } .plain-list li { border-top: 1px solid var(--rule); padding: .35rem 0; }
+.plot { display: block; width: 100%; max-width: 24rem; height: auto; } .plot .grid { stroke: var(--rule); stroke-width: 1; } .plot .even { stroke: var(--faint); stroke-width: 1.5; stroke-dasharray: 4 3; }
+.plot .span { stroke: var(--accent); stroke-width: 2; } .plot .point { fill: var(--accent); } .plot text { fill: var(--faint); font-size: 11px; } .plot .name { fill: var(--ink); font-size: 12px; }
+pre.diff { overflow-x: auto; white-space: pre-wrap; background: var(--paper); border: 1px solid var(--rule); padding: .6rem .8rem; margin: 0; } progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }
 @media (max-width: 30rem) { .evidence li { grid-template-columns: 4.4rem minmax(0, 1fr); } }
 `;
 

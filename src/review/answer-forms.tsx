@@ -168,6 +168,32 @@ export function ReviewForm({ answer, person, typed: given }: FormParts) {
   );
 }
 
+/** What the post's writer may ask for: everything that is kept of them, or that it all goes. */
+export function WriterForms({ answer, person }: Omit<FormParts, 'typed'>) {
+  return (
+    <details>
+      <summary>Everything of this writer</summary>
+      <form method="post" action={`/bay/answers/${answer.answerId}/export`}>
+        <FormToken person={person} />
+        <p>All posts of this writer on this channel, the answers to them and the messages, as a file for the writer.</p>
+        <button type="submit" class="plain">
+          Hand it out
+        </button>
+      </form>
+      <form method="post" action={`/bay/answers/${answer.answerId}/erase-writer`}>
+        <FormToken person={person} />
+        <label class="choice">
+          <input type="checkbox" name="sure" value="yes" required={true} />
+          The writer asked for it: erase all posts of this writer, in every conversation of the channel.
+        </label>
+        <button type="submit" class="grave">
+          Erase the writer
+        </button>
+      </form>
+    </details>
+  );
+}
+
 /** Moderators erase a conversation when its owner asks for it. */
 export function EraseForm({ answer, person }: Omit<FormParts, 'typed'>) {
   return (

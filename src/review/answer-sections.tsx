@@ -17,8 +17,14 @@ export interface SectionParts {
 }
 
 /** The post's words with those marked that were read, each with what it was read as. */
-export function MarkedPost(parts: { text: string; findings: readonly Finding[]; knowledge: Knowledge }) {
-  const { text, findings, knowledge } = parts;
+export function MarkedPost(parts: {
+  text: string;
+  findings: readonly Finding[];
+  knowledge: Knowledge;
+  /** False where the page has no table of findings to lead to. */
+  linked?: boolean;
+}) {
+  const { text, findings, knowledge, linked = true } = parts;
   return (
     <div class="written" dir="auto">
       {markFindings(text, findings).map((piece) => (
@@ -33,11 +39,16 @@ export function MarkedPost(parts: { text: string; findings: readonly Finding[]; 
               {showHidden(maskPersonalData(piece.text))}
             </mark>
           )}
-          {piece.ending.map((finding) => (
-            <a class="read" href={`#${rowOf(finding.id)}`}>
-              <bdi>{showHidden(describeFinding(finding, knowledge))}</bdi>
-            </a>
-          ))}
+          {piece.ending.map((finding) => {
+            const words = <bdi>{showHidden(describeFinding(finding, knowledge))}</bdi>;
+            return linked ? (
+              <a class="read" href={`#${rowOf(finding.id)}`}>
+                {words}
+              </a>
+            ) : (
+              <span class="read">{words}</span>
+            );
+          })}
         </>
       ))}
     </div>
@@ -285,6 +296,19 @@ export function SafetySection({ document }: SectionParts) {
         Knowledge {document.model.knowledge}, program {document.model.version}
       </p>
     </Section>
+  );
+}
+
+/** The pictures that went out with the answer; an address that is none of ours is left out. */
+export function Pictures({ pictures }: { readonly pictures: AnswerDocument['pictures'] }) {
+  return (
+    <>
+      {pictures
+        .filter(({ address }) => address.startsWith('/pictures/'))
+        .map(({ address, alt, width, height }) => (
+          <img class="picture" src={address} alt={showHidden(alt)} width={width} height={height} loading="lazy" />
+        ))}
+    </>
   );
 }
 

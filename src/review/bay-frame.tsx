@@ -6,12 +6,20 @@ import { showHidden } from '../pages/readable-text.ts';
 import type { HelperState, ReviewState } from '../store/store.ts';
 import type { Person } from './session.ts';
 
-export type BayPlace = 'queue' | 'answers' | null;
+export type BayPlace = 'queue' | 'answers' | 'calibration' | 'reruns' | 'records' | null;
 
-export function bayPage(parts: { title: string; person: Person | null; place: BayPlace; main: Child }): string {
-  const { title, person, place, main } = parts;
+export function bayPage(parts: {
+  title: string;
+  person: Person | null;
+  place: BayPlace;
+  main: Child;
+  /** Goes on by itself, see pages/page.tsx. */
+  refreshTo?: { readonly seconds: number; readonly path?: string } | null;
+}): string {
+  const { title, person, place, main, refreshTo = null } = parts;
   return writePage({
     kind: 'bay',
+    refreshTo,
     title: `${title} - crosscount service bay`,
     header: person ? <Navigation person={person} place={place} /> : undefined,
     main: (
@@ -34,6 +42,19 @@ function Navigation({ person, place }: { readonly person: Person; readonly place
           <a href="/bay/answers" aria-current={place === 'answers' ? 'page' : undefined}>
             Logged answers
           </a>
+        ) : null}
+        <a href="/bay/calibration" aria-current={place === 'calibration' ? 'page' : undefined}>
+          How often right
+        </a>
+        {person.role === 'moderator' ? (
+          <>
+            <a href="/bay/reruns" aria-current={place === 'reruns' ? 'page' : undefined}>
+              Reruns
+            </a>
+            <a href="/bay/records" aria-current={place === 'records' ? 'page' : undefined}>
+              Records
+            </a>
+          </>
         ) : null}
       </nav>
       <form method="post" action="/bay/sign-out" class="row">

@@ -1,6 +1,6 @@
 // The service bay, where people stay in charge: sign-in, waiting posts, logged answers, and what helpers and moderators do with
 // them. app.ts mounts it at `/bay`. Every page works without a script.
-import { type Context, Hono } from 'hono';
+import { Hono } from 'hono';
 import { csrf } from 'hono/csrf';
 import { dropHidden } from '../pages/readable-text.ts';
 import type { HelperState, ReviewState, StoredAnswer } from '../store/store.ts';
@@ -9,13 +9,18 @@ import { longestMessage, longestReason, type Typed } from './answer-forms.tsx';
 import { answerPage } from './answer-page.tsx';
 import type { BayDeps } from './bay-deps.ts';
 import { helperWords, reviewWords, sayPage } from './bay-frame.tsx';
+import { calibrationPage } from './calibration-page.tsx';
+import { findingActs } from './finding-acts.tsx';
+import { type BayContext, type BayEnvironment, findAnswer, moderator } from './guards.ts';
+import { issuerActs } from './issuer-acts.tsx';
 import { logPage } from './log-page.tsx';
+import { outcomeActs } from './outcome-acts.tsx';
 import { queuePage } from './queue-page.tsx';
+import { recordActs } from './record-acts.tsx';
+import { rerunActs } from './rerun-acts.tsx';
 import { sayReview } from './say-review.ts';
-import { type Person, readFields, readOwnFields, readPerson, signIn, signOut } from './session.ts';
+import { readFields, readOwnFields, readPerson, signIn, signOut } from './session.ts';
 import { signInPage, spentLinkPage, strangerPage } from './sign-in-page.tsx';
-
-type BayContext = Context<{ Variables: { person: Person } }>;
 
 export function bay(deps: BayDeps): Hono {
   const { store, clock } = deps;
@@ -29,17 +34,19 @@ export function bay(deps: BayDeps): Hono {
     return context.html(sayPage('That did not work', [error.message]), problemStatus[error.code]);
   });
 
-  outer.get('/sign-in', (context) => context.html(signInPage(context.req.query('token') ?? '')));
+  outer.get('/sign-in', (context) => context.html(signInPage(context.req.query('token') ?? null, deps.issuer)));
   outer.post('/sign-in', csrf(), async (context) => {
     const field = await readFields(context);
     const session = await signIn(context, field('token'), deps);
     return session === null ? context.html(spentLinkPage(), 401) : context.redirect('/bay', 303);
   });
 
-  const inner = new Hono<{ Variables: { person: Person } }>();
+  issuerActs(outer, deps);
+
+  const inner = new Hono<BayEnvironment>();
   inner.use('*', async (context, next) => {
     const person = await readPerson(context, deps);
-    if (person === null) return context.html(strangerPage(), 401);
+    if (person === null) return context.html(strangerPage(deps.issuer), 401);
     context.set('person', person);
     return next();
   });
@@ -54,8 +61,18 @@ export function bay(deps: BayDeps): Hono {
     return context.html(await logPage(person, context.req.query(), deps));
   });
   inner.get('/answers/:id', async (context) =>
-    context.html(await answerPage(await findAnswer(context, deps), context.get('person'), deps)),
+    context.html(
+      await answerPage(await findAnswer(context, deps), context.get('person'), deps, {
+        asSent: context.req.query('as') === 'sent',
+      }),
+    ),
   );
+
+  findingActs(inner, deps);
+  outcomeActs(inner, deps);
+  rerunActs(inner, deps);
+  recordActs(inner, deps);
+  inner.get('/calibration', async (context) => context.html(await calibrationPage(context.get('person'), deps)));
 
   inner.post('/sign-out', async (context) => {
     await readOwnFields(context, context.get('person'));
@@ -90,7 +107,7 @@ export function bay(deps: BayDeps): Hono {
     const answers = question?.answers.map(({ text }, index) => `${index + 1}) ${text}`).join('   ') ?? '';
     const text = [field('text').trim(), question?.text ?? '', answers].filter((part) => part !== '').join('\n\n');
     const typed: Typed = { says: null, form: 'reply', text, reason: '', state: null };
-    return context.html(await answerPage(answer, person, deps, typed));
+    return context.html(await answerPage(answer, person, deps, { typed }));
   });
 
   inner.post('/answers/:id/erase', async (context) => {
@@ -175,23 +192,6 @@ function mistakeInReview(state: ReviewState | undefined, text: string, reason: s
 const tooLong = (text: string, most: number) =>
   `The text has ${text.length} characters; at most ${most} go out. Shorten it.`;
 
-function moderator(context: BayContext): Person {
-  const person = context.get('person');
-  if (person.role !== 'moderator') throw new Problem('forbidden', 'This page is for moderators.');
-  return person;
-}
-
-/** The answer of the address; helpers see those that were given to people, moderators all. @throws Problem */
-async function findAnswer(context: BayContext, { store }: BayDeps): Promise<StoredAnswer> {
-  const given = context.req.param('id') ?? '';
-  const answer = /^\d{1,15}$/.test(given) ? await store.readAnswer(Number(given)) : null;
-  const person = context.get('person');
-  const isTheirs = answer !== null && (person.communities === null || person.communities.includes(answer.channel));
-  if (!isTheirs || (person.role === 'helper' && answer.helper.state === 'none'))
-    throw new Problem('not-found', 'There is no such answer, or it was erased.');
-  return answer;
-}
-
 /** The answer as it is now, with what was typed and why it was not taken. */
 async function refuse(
   context: BayContext,
@@ -208,5 +208,5 @@ async function refuse(
     reason: typed.reason ?? '',
     state: typed.state ?? null,
   };
-  return context.html(await answerPage(fresh, context.get('person'), deps, refused), 409);
+  return context.html(await answerPage(fresh, context.get('person'), deps, { typed: refused }), 409);
 }

@@ -175,7 +175,10 @@ export interface BayStore extends Store {
   readRerun(rerunId: number): Promise<Rerun | null>;
   /** The next reviewed answers of a running rerun. */
   nextOfRerun(rerun: Rerun, limit: number): Promise<StoredAnswer[]>;
-  /** Stores one piece and how far the run has come; false when it was stopped or someone else did the piece. */
+  /**
+   * Stores one piece and how far the run has come; with `doneTo` at the run's last answer it is done. False when it was stopped or
+   * someone else did the piece.
+   */
   saveRerunPiece(
     rerun: Rerun,
     results: readonly RerunResult[],

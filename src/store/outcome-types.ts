@@ -58,6 +58,7 @@ export interface Counts {
 
 export interface OutcomeCandidate {
   readonly answerId: number;
+  readonly postId: number;
   readonly channel: string;
   readonly conversation: string;
   readonly person: string;

@@ -11,6 +11,7 @@ import { insertMessage } from './turns.ts';
 
 const candidateRow = z.object({
   answer_id: z.number(),
+  post_id: z.number(),
   channel: z.string(),
   conversation: z.string(),
   person: z.string(),
@@ -24,7 +25,7 @@ export function outcomeRequests(context: StoreContext): Requests {
   return {
     async listOutcomeCandidates(from, to, channels, limit) {
       const { rows } = await connection.run(
-        compile(sql`SELECT answers.answer_id, answers.channel, answers.conversation, posts.person, answers.created_at
+        compile(sql`SELECT answers.answer_id, answers.post_id, answers.channel, answers.conversation, posts.person, answers.created_at
           FROM answers JOIN posts ON posts.post_id = answers.post_id
           WHERE answers.created_at >= ${from} AND answers.created_at < ${to}
             AND answers.channel IN (${sql.join([...channels, ''])})
@@ -43,7 +44,12 @@ export function outcomeRequests(context: StoreContext): Requests {
       return z
         .array(candidateRow)
         .parse(rows)
-        .map(({ answer_id: answerId, created_at: createdAt, ...rest }) => ({ ...rest, answerId, createdAt }));
+        .map(({ answer_id: answerId, post_id: postId, created_at: createdAt, ...rest }) => ({
+          ...rest,
+          answerId,
+          postId,
+          createdAt,
+        }));
     },
 
     async askOutcome({ answerId, channel, conversation, person }, tokenHash, message, now) {

@@ -104,8 +104,7 @@ export function reruns(context: StoreContext): Reruns {
 
     async saveRerunPiece(rerun, results, doneTo, done, now) {
       const { rerunId } = rerun;
-      // The run is done when the piece reaches the last answer, or when nothing was left to take.
-      const isDone = results.length === 0 || doneTo >= rerun.lastAnswer;
+      const isDone = doneTo >= rerun.lastAnswer;
       const won = sql`EXISTS (SELECT 1 FROM reruns WHERE rerun_id = ${rerunId} AND done_to = ${doneTo} AND done = ${done})`;
       const statements = [
         compile(sql`UPDATE reruns SET done_to = ${doneTo}, done = ${done},
