@@ -1,5 +1,7 @@
 // A reply as Slack messages: sections of mrkdwn within Slack's limits, quick answers as buttons, one picture. The sender calls it.
-import { cutText, escapeSlack, slackFromMarkdown } from './slack-text.ts';
+
+import { cutText } from '../../serving/cut-text.ts';
+import { escapeSlack, slackFromMarkdown } from './slack-text.ts';
 
 /**
  * Most text in one message [UTF-16 units]. Slack refuses a message above a size that it does not document: blocks with 11,341

@@ -1,6 +1,7 @@
 // A helper's draft on Slack: the menu entry of a message opens a window with the evidence and the proposed words; sent, they go
 // into the thread. The listeners call it.
 import { z } from 'zod';
+import { cutText } from '../../serving/cut-text.ts';
 import { draftNotes } from '../../serving/draft-notes.ts';
 import { type HelperDrafts, helperDrafts, helperReplyLimit, platformPerson } from '../../serving/helper-drafts.ts';
 import type { AnswerDocument } from '../../vocabulary/answer-document.ts';
@@ -9,7 +10,7 @@ import { contextOf, sectionOf, shorten } from './render-slack.ts';
 import type { SlackRoutesDeps } from './slack-deps.ts';
 import { withFiles } from './slack-files.ts';
 import { slackChannelName } from './slack-settings.ts';
-import { cutText, slackFromMarkdown } from './slack-text.ts';
+import { slackFromMarkdown } from './slack-text.ts';
 
 export const draftModal = 'helper-draft';
 

@@ -2,7 +2,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { renderSlack, textBudget } from '../../../src/channels/slack/render-slack.ts';
-import { cutText, escapeSlack, plainFromSlack, slackFromMarkdown } from '../../../src/channels/slack/slack-text.ts';
+import { escapeSlack, plainFromSlack, slackFromMarkdown } from '../../../src/channels/slack/slack-text.ts';
+import { cutText } from '../../../src/serving/cut-text.ts';
 import { hostileTexts } from '../../hostile-texts.ts';
 
 describe('what people typed on Slack', () => {
