@@ -19,7 +19,9 @@ export interface AnswerApart {
 }
 
 /** Longest time for one answer [ms]: a hundred times a usual one, and below the patience of who waits for it. */
-export const answerTimeoutMs = 8_000;
+export const answerTimeoutMs = 10_000;
+/** Longest time until a thread is up [ms]. */
+const startTimeoutMs = 60_000;
 /** The thread's own memory [MiB]; the knowledge and its tables take about 200. */
 const memoryLimitMiB = 1024;
 
@@ -49,7 +51,10 @@ export interface AnswerApartOptions {
 export function answerApart(options: AnswerApartOptions = {}): AnswerApart {
   const file = options.file ?? new URL('./answer-thread.ts', import.meta.url);
   const { atOnce } = options;
+  const timeoutMs = options.timeoutMs ?? answerTimeoutMs;
   let cameUp = false;
+  /** The present thread is up. */
+  let up = false;
   let worker: Worker | null = null;
   let numbers = 0;
   let stopped = false;
@@ -65,7 +70,12 @@ export function answerApart(options: AnswerApartOptions = {}): AnswerApart {
     });
     made.unref();
     made.on('message', (done: AnswerDone) => {
-      cameUp = true;
+      if (done.number === null) {
+        cameUp = true;
+        up = worker === made;
+        if (current !== null) limit(made, timeoutMs);
+        return;
+      }
       if (done.number !== current?.job.number) return;
       if ('result' in done) finish((waiting) => waiting.resolve(done.result));
       else
@@ -81,6 +91,7 @@ export function answerApart(options: AnswerApartOptions = {}): AnswerApart {
   function fail(made: Worker, error: unknown): void {
     if (worker !== made) return;
     worker = null;
+    up = false;
     finish((waiting) => {
       if (cameUp || !atOnce) waiting.reject(error);
       else waiting.resolve(atOnce(waiting.job.post, waiting.job.previous));
@@ -95,6 +106,16 @@ export function answerApart(options: AnswerApartOptions = {}): AnswerApart {
     next();
   }
 
+  function limit(running: Worker, ms: number): void {
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      worker = null;
+      up = false;
+      void running.terminate();
+      finish((late) => late.reject(new Problem('internal', 'the answer took too long')));
+    }, ms);
+  }
+
   function next(): void {
     if (current !== null) return;
     const waiting = queue.shift();
@@ -107,11 +128,7 @@ export function answerApart(options: AnswerApartOptions = {}): AnswerApart {
     const running = worker ?? start();
     worker = running;
     current = waiting;
-    timer = setTimeout(() => {
-      worker = null;
-      void running.terminate();
-      finish((late) => late.reject(new Problem('internal', 'the answer took too long')));
-    }, options.timeoutMs ?? answerTimeoutMs);
+    limit(running, up ? timeoutMs : startTimeoutMs);
     running.postMessage(waiting.job);
   }
 

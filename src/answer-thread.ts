@@ -10,6 +10,8 @@ export interface AnswerJob {
   readonly previous: Parameters<typeof answerPost>[1];
 }
 export type AnswerDone =
+  /** The thread is up; time for an answer counts from here. */
+  | { readonly number: null }
   | { readonly number: number; readonly result: ReturnType<typeof answerPost> }
   /** Name and place of the error, never its message: that may quote the post. */
   | { readonly number: number; readonly error: string; readonly frames: string };
@@ -27,3 +29,5 @@ parentPort?.on('message', ({ number, post, previous }: AnswerJob) => {
   }
   parentPort?.postMessage(done);
 });
+
+parentPort?.postMessage({ number: null } satisfies AnswerDone);

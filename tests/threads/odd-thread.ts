@@ -8,3 +8,5 @@ parentPort?.on('message', ({ number, post }: { number: number; post: { text: str
   if (post.text === 'fail') parentPort?.postMessage({ number, error: 'TypeError', frames: 'at x' });
   else parentPort?.postMessage({ number, result: post.text });
 });
+
+parentPort?.postMessage({ number: null });
