@@ -2,6 +2,9 @@
 // database file as the server, also while that runs.
 import { existsSync } from 'node:fs';
 import { parseArgs } from 'node:util';
+import { discordApi } from './channels/discord/discord-api.ts';
+import { registerCommands } from './channels/discord/discord-commands.ts';
+import { discordApiUrl } from './channels/discord/discord-settings.ts';
 import { rerunByCommand } from './rerun-by-command.ts';
 import { addSignInLink, linkLivesMs, newSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
@@ -29,6 +32,7 @@ npm run admin -- rerun [FOLDER]            works all reviewed cases again under 
                                     not named) and says what moved; goes on where an interrupted run stopped
 npm run admin -- audit [--known ENTRY:HASH]    checks the chain of the audit log, and that an entry noted earlier is there;
                                     prints the last entries
+npm run admin -- discord-commands [SERVER]  registers the bot's commands with Discord, for one server when its id is named
 npm run admin -- backup FILE               a copy of the database, also while the server runs
 npm run admin -- restore FILE              puts such a copy in its place, while the server is stopped
 
@@ -55,6 +59,19 @@ const options = {
   help: { type: 'boolean', short: 'h', default: false },
 } as const;
 
+async function registerOnDiscord({ values }: Settings, server: string | null): Promise<string> {
+  const { DISCORD_APPLICATION_ID: applicationId, DISCORD_BOT_TOKEN: botToken } = values;
+  if (applicationId === undefined || botToken === undefined)
+    throw new Problem('invalid', 'DISCORD_APPLICATION_ID and DISCORD_BOT_TOKEN must be set');
+  if (server !== null && !/^\d{15,25}$/.test(server)) throw new WrongUse('a server is named by its id, a long number');
+  const api = discordApi((values.DISCORD_API_URL ?? discordApiUrl).replace(/\/{1,9}$/, ''), (address, init) =>
+    fetch(address, init),
+  );
+  const outcome = await registerCommands(api, { applicationId, botToken }, server);
+  if ('because' in outcome) throw new Problem('unavailable', outcome.because);
+  return `${outcome.registered} commands are registered ${server === null ? 'everywhere' : `on server ${server}`}`;
+}
+
 /** What parseArgs throws for an option that it does not know. */
 function isWrongOption(error: unknown): error is TypeError {
   return error instanceof TypeError && 'code' in error && String(error.code).startsWith('ERR_PARSE_ARGS');
@@ -79,6 +96,8 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
         ),
       );
     }
+    case 'discord-commands':
+      return [await registerOnDiscord(settings, argument ?? null)];
     case 'outbox':
     case 'undeliverable': {
       const state: OutboxMessage['state'] = command === 'outbox' ? 'due' : 'undeliverable';

@@ -4,6 +4,9 @@ import { drawPicture } from './advice/pictures/picture.ts';
 import type { answerPost } from './answer.ts';
 import type { PlatformRoutes } from './app.ts';
 import { type Channel, fetchedChannel, type Inbox } from './channels/channel.ts';
+import { discord } from './channels/discord/discord.ts';
+import type { DiscordDeps } from './channels/discord/discord-deps.ts';
+import { discordApiUrl } from './channels/discord/discord-settings.ts';
 import { forum } from './channels/forum/forum.ts';
 import { slack } from './channels/slack/slack.ts';
 import type { SlackRoutesDeps } from './channels/slack/slack-deps.ts';
@@ -13,6 +16,7 @@ import type { Knowledge } from './knowledge/knowledge.ts';
 import type { Log } from './serving/log.ts';
 import type { Settings } from './settings.ts';
 import type { Store } from './store/store.ts';
+import type { Post } from './vocabulary/post.ts';
 
 export interface PlatformDeps {
   readonly settings: Settings;
@@ -44,6 +48,20 @@ export function platforms(deps: PlatformDeps): Platforms {
     ...fetchedChannel(name),
     offBecause: channelsOff[name] ?? 'it is not wired in',
   });
+  const { DISCORD_PUBLIC_KEY: publicKey, DISCORD_APPLICATION_ID: applicationId, DISCORD_BOT_TOKEN: botToken } = values;
+  const discordOn =
+    publicKey !== undefined && applicationId !== undefined && botToken !== undefined
+      ? discord({
+          ...deps,
+          ...forReplies(deps),
+          settings: {
+            publicKey,
+            applicationId,
+            botToken,
+            apiUrl: withoutSlash(values.DISCORD_API_URL ?? discordApiUrl),
+          },
+        })
+      : null;
   const slackOn = channelsOff.slack === undefined ? slackOf(deps) : null;
   const replyUrl = values.FORUM_REPLY_URL;
   const secrets = [values.FORUM_SECRET, values.FORUM_SECRET_OLD].filter((secret) => secret !== undefined);
@@ -54,12 +72,28 @@ export function platforms(deps: PlatformDeps): Platforms {
   );
   const appToken = values.SLACK_APP_TOKEN;
   return {
-    channels: [slackOn?.channel ?? off('slack'), off('discord'), anyForum.channel],
+    channels: [slackOn?.channel ?? off('slack'), discordOn?.channel ?? off('discord'), anyForum.channel],
     routes: (inbox) => [
       ...(slackOn ? [{ path: '/slack', routes: slackOn.routes(inbox) }] : []),
+      ...(discordOn ? [{ path: '/discord', routes: discordOn.routes(inbox) }] : []),
       anyForum.platform(inbox),
     ],
     socket: slackOn && appToken !== undefined ? (inbox) => ({ deps: slackOn.routesDeps(inbox), appToken }) : null,
+  };
+}
+
+const withoutSlash = (address: string) => address.replace(/\/{1,9}$/, '');
+
+/** What the chat platforms show and call: drafts, pictures, the network. */
+function forReplies(deps: PlatformDeps): Pick<DiscordDeps, 'fetch' | 'draft' | 'renderPicture'> {
+  return {
+    fetch: fetchOnce,
+    draft: (post: Post) => draftAnswer(deps, post),
+    async renderPicture(path: string) {
+      const file = path.replace(/^.*\//, '');
+      const picture = drawPicture(file, (id) => deps.knowledge.faults.byId.get(id)?.name ?? id);
+      return picture === null ? null : deps.renderPng(picture);
+    },
   };
 }
 
@@ -68,13 +102,7 @@ function slackOf(deps: PlatformDeps) {
   const { SLACK_CLIENT_ID: clientId, SLACK_CLIENT_SECRET: clientSecret } = values;
   return slack({
     ...deps,
-    fetch: fetchOnce,
-    draft: (post) => draftAnswer(deps, post),
-    async renderPicture(path) {
-      const file = path.replace(/^.*\//, '');
-      const picture = drawPicture(file, (id) => deps.knowledge.faults.byId.get(id)?.name ?? id);
-      return picture === null ? null : deps.renderPng(picture);
-    },
+    ...forReplies(deps),
     settings: {
       signingSecrets: [values.SLACK_SIGNING_SECRET, values.SLACK_SIGNING_SECRET_OLD].filter(
         (secret) => secret !== undefined,
@@ -82,7 +110,7 @@ function slackOf(deps: PlatformDeps) {
       botToken: values.SLACK_BOT_TOKEN ?? null,
       install: clientId !== undefined && clientSecret !== undefined ? { clientId, clientSecret } : null,
       appToken: values.SLACK_APP_TOKEN ?? null,
-      apiUrl: (values.SLACK_API_URL ?? 'https://slack.com/api').replace(/\/{1,9}$/, ''),
+      apiUrl: withoutSlash(values.SLACK_API_URL ?? 'https://slack.com/api'),
       address,
     },
   });

@@ -67,7 +67,10 @@ const checks = {
   },
   SLACK_BOT_TOKEN: { must: 'be a bot token (it begins with xoxb-)', schema: z.string().regex(/^xoxb-[\w-]{5,300}$/) },
   SLACK_API_URL: { must: 'be an http:// or https:// address', schema: address },
-  DISCORD_PUBLIC_KEY: { must: 'be 64 hexadecimal digits', schema: z.string().regex(/^[0-9a-fA-F]{64}$/) },
+  DISCORD_PUBLIC_KEY: {
+    must: 'be 64 hexadecimal digits, not all of them zero',
+    schema: z.string().regex(/^(?!0{64}$)[0-9a-fA-F]{64}$/),
+  },
   DISCORD_APPLICATION_ID: { must: 'be a number of 15 to 25 digits', schema: z.string().regex(/^\d{15,25}$/) },
   DISCORD_BOT_TOKEN: { must: 'be the bot token of the application', schema: z.string().min(20).max(300) },
   DISCORD_API_URL: { must: 'be an http:// or https:// address', schema: address },

@@ -83,7 +83,7 @@ const allowed: Record<string, readonly string[]> = {
     'imaging/render-png.ts',
   ],
   'rerun-by-command.ts': ['vocabulary', 'knowledge', 'answer.ts', 'store/bay-store.ts', 'review/rerun.ts'],
-  'admin.ts': ['vocabulary', 'store', 'settings.ts', 'serving', 'rerun-by-command.ts'],
+  'admin.ts': ['channels/discord', 'vocabulary', 'store', 'settings.ts', 'serving', 'rerun-by-command.ts'],
   'node.ts': ['*'],
   'worker.ts': ['*'],
   'cli.ts': ['*'],

@@ -1,6 +1,6 @@
 // What every store must do with channel records. sqlite-store.test.ts and d1-store.test.ts run it on their own database.
 import { describe, expect, it } from 'vitest';
-import type { ChannelRecord } from '../../src/store/store.ts';
+import type { ChannelRecord } from '../../src/store/channel-record.ts';
 import type { StoreUnderTest } from './store-suite.ts';
 
 const record = (parts: Partial<ChannelRecord> = {}): ChannelRecord => ({
