@@ -29,12 +29,18 @@ interface Draft {
 /** Contexts of all clauses, in order. Linear: each clause looks at its own words and at its neighbours only. */
 export function placeContexts(spans: readonly ClauseSpan[], words: readonly Word[], isOther: Writers): Clause[] {
   const drafts = spans.map((span) => draftOf(span, words));
+  const lastOwn = drafts.findLastIndex((draft) => draft.cues.some(({ cue }) => cue === 'own-car'));
+  let ofOther = false;
   for (let begin = 0; begin < drafts.length; ) {
     let end = begin + 1;
     while (end < drafts.length && drafts[end]!.span.sentence === drafts[begin]!.span.sentence) end += 1;
-    placeSentence(drafts.slice(begin, end), words);
+    const sentence = drafts.slice(begin, end);
+    // "A mate's Astra smoked. It used oil. Mine doesn't.": the sentence between goes on about the other car.
+    const goesOn = ofOther && lastOwn >= end && goingOn.has(sentence[0]!.head);
+    ofOther = placeSentence(sentence, words, lastOwn >= begin, goesOn);
     begin = end;
   }
+  placeDates(drafts);
   return drafts.map((draft, index) => ({
     ...draft.span,
     context: {
@@ -47,6 +53,22 @@ export function placeContexts(spans: readonly ClauseSpan[], words: readonly Word
       isTrial: draft.isTrial,
     },
   }));
+}
+
+/** How many clauses after a past date the present day is looked for. */
+const dateReach = 8;
+
+/** "It overheated in 2019. Now it stalls": what is dated in the past was so earlier where the present follows. */
+function placeDates(drafts: readonly Draft[]): void {
+  let present = Number.POSITIVE_INFINITY;
+  for (let index = drafts.length - 1; index >= 0; index -= 1) {
+    const draft = drafts[index]!;
+    const has = (cue: Cue) => draft.cues.some((placed) => placed.cue === cue);
+    if (has('present-day')) present = index;
+    else if (has('dated') && present - index <= dateReach) {
+      draft.time = 'before';
+    }
+  }
 }
 
 const leading = new Set([
@@ -112,12 +134,26 @@ function isNegated(words: readonly Word[], index: number, first: number): boolea
   return false;
 }
 
-function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void {
+const goingOn = stemSet("it it's that his hers her theirs they he she");
+
+/**
+ * Contexts of the clauses of one sentence.
+ *
+ * @param ownFollows the writer's own car is named here or later: a relative's car is then another one
+ * @param goesOn     the sentence before was about another car, and this one goes on about it
+ * @returns whether it ends with another car
+ */
+function placeSentence(
+  clauses: readonly Draft[],
+  words: readonly Word[],
+  ownFollows: boolean,
+  goesOn: boolean,
+): boolean {
   placeQuestions(clauses, words);
   let hearsay = false;
   const isOpening = clauses[0]!.span.sentence === 0;
   let sawOwn = false;
-  let otherCar = false;
+  let otherCar = goesOn;
   /** Clauses to go in which a trial's response is told. */
   let trial = 0;
   for (const [index, clause] of clauses.entries()) {
@@ -136,8 +172,8 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
       else if (cue === 'before-work') placeBefore(clauses, index);
       else if (cue === 'trial') trial = clause.mood === 'question' ? 0 : trialReach;
       else if (cue === 'other-car') otherCar = true;
-      else if (cue === 'relative-car') otherCar = otherCar || !isOpening || sawOwn;
-      else if (cue === 'this-car') {
+      else if (cue === 'relative-car') otherCar = otherCar || !isOpening || sawOwn || ownFollows;
+      else if (cue === 'this-car' || cue === 'own-car') {
         otherCar = false;
         sawOwn = true;
       }
@@ -147,6 +183,7 @@ function placeSentence(clauses: readonly Draft[], words: readonly Word[]): void 
     if (isIfClause(clause)) clause.mood = 'supposed';
     carryOn(clauses, index, words);
   }
+  return otherCar;
 }
 
 /** Clauses of the same sentence in which the response to a trial is told. */

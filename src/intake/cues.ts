@@ -21,7 +21,12 @@ export type Cue =
   | 'other-car'
   /** A relative's or friend's car: another one, unless the post is about it from its first sentence. */
   | 'relative-car'
-  | 'this-car';
+  | 'this-car'
+  /** The writer's own car, beyond doubt: what was told of a relative's is another one. */
+  | 'own-car'
+  /** A date in the past: of an earlier time where the writer goes on to what is so now. */
+  | 'dated'
+  | 'present-day';
 
 const people =
   'shop|mechanic|garage|dealer|dealership|friend|mate|buddy|pal|tech|technician|guy|neighbour|neighbor|brother|sister|dad|father|mom|mum|uncle|cousin|husband|wife|boyfriend|girlfriend|' +
@@ -34,7 +39,10 @@ const relatives =
   'brother|sister|dad|father|mom|mum|mother|friend|mate|buddy|neighbour|neighbor|cousin|uncle|son|daughter|wife|husband|girlfriend|boyfriend|coworker|colleague|boss|flatmate|roommate';
 /** Makes and a few common models, enough to tell whose car is meant; the vehicle itself is read elsewhere. */
 const makes =
-  'honda|toyota|ford|chevy|chevrolet|bmw|golf|vw|volkswagen|volvo|subaru|nissan|mazda|audi|jeep|saab|vauxhall|opel|peugeot|renault|fiat|mercedes|hyundai|kia|dodge|gmc|lexus|acura|civic|accord|corolla|camry|focus|fiesta|astra|corsa|clio|polo|passat|mini|mustang|jetta';
+  'honda|toyota|ford|chevy|chevrolet|bmw|golf|vw|volkswagen|volvo|subaru|nissan|mazda|audi|jeep|saab|vauxhall|opel|peugeot|renault|fiat|mercedes|hyundai|kia|dodge|gmc|lexus|acura|civic|accord|corolla|camry|focus|fiesta|astra|corsa|clio|polo|passat|mini|mustang|jetta|tacoma|silverado|f150|ranger|explorer|escape|fusion|taurus|malibu|impala|altima|sentra|maxima|rav4|crv|prius|outback|forester|impreza|legacy|wrangler|cherokee|tahoe|suburban|ram|dakota|caravan|odyssey|pilot|sonata|elantra|mondeo|escort|puma|vectra|zafira|megane|scenic|punto|panda|micra|almera|yaris|aygo|swift|fabia|octavia|leon|ibiza|touran|tiguan|duster|sandero|miata|celica|integra|prelude|discovery|defender|freelander|skoda|seat|citroen|suzuki|mitsubishi|daewoo|dacia|porsche|jaguar|rover|pontiac|buick|chrysler|lincoln|cadillac|mercury|saturn|infiniti|tesla|#';
+
+/** Years that a post may look back to. */
+const pastYears = Array.from({ length: 50 }, (_, index) => 1980 + index).join('|');
 
 const cueWords: Readonly<Record<Cue, readonly string[]>> = {
   hearsay: [
@@ -106,6 +114,7 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'thinking|thought about',
     'what =if',
     'sooner or later',
+    "i've|i had =it|=one|=cars|=others|=them overheat|stall|misfire|die|smoke|leak",
     'bad|failing|faulty|clogged|blocked|dying|dead|worn|leaking|dirty|lazy .. !causes|!cause|!leads|!results|!gives|!makes|!means',
     '!means|!indicates|!signifies rich|lean|burning|oil|coolant|fuel|bad|blown|worn|water',
     'before =it|=she|=things|=that|=this !starts|!start|!gets|!goes|!dies|!fails|!happens|!stalls|!breaks',
@@ -123,8 +132,7 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'back =then',
     'at one time',
     '=the|my|old old engine|motor',
-    'had =it overheat|stall|misfire|happen',
-    "i've|i =had =it|=one|=cars overheat|stall|misfire",
+    'had =it happen',
     'years ago it|=was|they',
     'before =that|this|=then',
     'that|which|it|this|i|we|he|they !fixed|!cured|!solved|!sorted|!resolved|!eliminated =the|my|that',
@@ -155,10 +163,19 @@ const cueWords: Readonly<Record<Cue, readonly string[]>> = {
     'a friend|mate|neighbour|neighbor =of mine',
   ],
   'relative-car': [
-    `=my|a|his|her|our|the ${relatives} car|truck|van|suv|one|#`,
-    `=my|a|his|her|our|the ${relatives} ${makes}`,
+    `=my|a|an|his|her|our|the|another|some ${relatives} car|truck|van|suv|one|#`,
+    `=my|a|an|his|her|our|the|another|some ${relatives} ${makes}`,
+    `=my|a|an|his|her|our|the|another|some ${relatives} has|have|owns|drives =a|=an|=the ${makes}`,
   ],
-  'this-car': ['mine', '=my car|truck|van|suv|engine', '=this car|one|truck|engine|van', 'one in question', '=my own'],
+  'this-car': ['=this car|one|truck|engine|van', 'one in question'],
+  dated: [
+    `=in ${pastYears}`,
+    'last year|winter|summer|spring|autumn|month',
+    'few|couple|several|two|three|four|five|six|# years|months ago',
+    `=back =in ${pastYears}`,
+  ],
+  'present-day': ['=now', 'today', '=these days', 'currently', '=at =the moment', 'lately', 'nowadays'],
+  'own-car': ['mine', '=my car|truck|van|suv|engine', '=my own', `=my ${makes}`, '=my =19|=20|#'],
 };
 
 export const cuePatterns = buildPatterns<Cue>(

@@ -63,7 +63,8 @@ function judge(
   } else if (negatedInside) {
     polarity = polarity === 'denied' ? 'silent' : 'denied';
   }
-  if (polarity === 'silent') return null;
+  // "The cat may glow": of what can be, not of what is.
+  if (polarity === 'silent' || (match.role === 'says' && hasModal(words, match.gap))) return null;
   const isListed = denial.cue >= match.last && listMarks.has(words[match.last]?.key ?? '');
   if (match.role === 'when-denied' && (polarity !== 'denied' || (denial.cue >= match.last && !isListed))) return null;
 
@@ -73,6 +74,7 @@ function judge(
       !context.isTrial &&
       (isDefinite || includes(words, match, 'want')) &&
       polarity === 'present' &&
+      !isCaused(words, match.first, begin) &&
       !opensWithIf(input, words, match.first) &&
       !match.symptom.startsWith('check-engine');
     if (!given) return null;
@@ -130,6 +132,20 @@ const negations = stemSet(
 /** Negations that stand in a gap: "light has never come on", "uses no oil". */
 function hasNegation(words: readonly Word[], gap: readonly [number, number]): boolean {
   for (let index = gap[0]; index < gap[1]; index += 1) if (negations.has(words[index]!.key)) return true;
+  return false;
+}
+
+const modals = stemSet('may might would could can should');
+
+function hasModal(words: readonly Word[], gap: readonly [number, number]): boolean {
+  for (let index = gap[0]; index < gap[1]; index += 1) if (modals.has(words[index]!.key)) return true;
+  return false;
+}
+
+/** "Would it make the engine stall?": nothing that happens. */
+function isCaused(words: readonly Word[], first: number, begin: number): boolean {
+  for (let index = first - 1; index >= Math.max(begin, first - 3); index -= 1)
+    if (words[index]!.key === 'mak' || words[index]!.key === 'let') return true;
   return false;
 }
 

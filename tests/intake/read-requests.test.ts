@@ -50,7 +50,7 @@ const rows: ReadonlyArray<readonly [string, string]> = [
   ['It idles rough, any ideas?', 'diagnosis'],
   ['Why is it stalling?', 'diagnosis'],
   ['where should I start looking?', 'diagnosis'],
-  ['previous owner gutted the cat', 'tampering'],
+  ['previous owner gutted the cat', 'tampering catalyst-already-removed'],
   ['I do not want to cheat the emissions test', 'diagnosis'],
 ];
 
