@@ -31,7 +31,20 @@ export function sayNextCheck(step: PlanStep | null): Block {
 
 export function sayWhere(draft: ReplyDraft, asked: boolean): Block {
   const lines = draft.where.slice(0, asked ? 3 : 1).map((place) => sentence(place.text));
-  return { title: lines.length > 0 ? 'Where it is' : null, lines, short: lines.slice(0, 1), weight: asked ? 98 : 40 };
+  return {
+    title: lines.length > 0 ? 'Where it is' : null,
+    lines,
+    short: lines.slice(0, 1).map(inBrief),
+    weight: asked ? 98 : 40,
+  };
+}
+
+/** The first two sentences of a place, and how sure it is. */
+function inBrief(text: string): string {
+  const sentences = text.split(/(?<=[.!?]) (?=[A-Z])/);
+  const [first, second, ...rest] = sentences;
+  const sure = rest.filter((one) => /from memory|check the service information|to prove it/i.test(one));
+  return [first, second, ...sure.slice(0, 1)].filter((one) => one !== undefined).join(' ');
 }
 
 export function sayExplanations(draft: ReplyDraft, asked: boolean): Block {
