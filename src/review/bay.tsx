@@ -55,7 +55,9 @@ export function bay(deps: BayDeps): Hono {
     const person = context.get('person');
     return context.redirect(person.role === 'moderator' ? '/bay/answers' : '/bay/queue', 303);
   });
-  inner.get('/queue', async (context) => context.html(await queuePage(context.get('person'), deps)));
+  inner.get('/queue', async (context) =>
+    context.html(await queuePage(context.get('person'), context.req.query(), deps)),
+  );
   inner.get('/answers', async (context) => {
     const person = moderator(context);
     return context.html(await logPage(person, context.req.query(), deps));

@@ -1,40 +1,83 @@
-// Goes through the stored answers piece by piece until enough are found that fit, or enough were looked at. What cannot be asked
-// of the store, because it lies in sealed words, is found this way. The log page calls it.
-import type { AnswerSummary, Store } from '../store/store.ts';
+// One page of the log: by the filter alone, by the index of terms, or by the words of the posts, which lie sealed and are looked
+// through piece by piece within one community. The log page calls it.
+import { maskPersonalData } from '../intake/mask-personal-data.ts';
+import type { BayStore } from '../store/bay-store.ts';
+import type { AnswerFilter, AnswerSummary, StoredAnswer } from '../store/store.ts';
 
-const pageLength = 25;
-/** Opening the first words of an answer takes a fifth of a millisecond (measured), so no more are read than are needed. */
-const pieceLength = 100;
-/** Answers looked at for one page at most; the page offers to look further. */
-const lookedAtMost = 500;
-
-type Filter = Omit<Parameters<Store['listAnswers']>[0], 'limit' | 'offset'>;
+export const pageLength = 25;
+/** Whole posts opened at once, and for one page at most: each takes a fraction of a millisecond. */
+const pieceLength = 50;
+const openedMost = 200;
+/** Places in the order of danger that can be reached; whoever needs more filters. */
+const mostOffset = 5000;
 
 export interface Collected {
-  readonly answers: AnswerSummary[];
+  readonly answers: readonly AnswerSummary[];
   /** Where to go on; null at the end. */
   readonly next: number | null;
 }
 
-/** @param from how many answers of the filtered list to pass over */
-export async function collectAnswers(
-  store: Store,
-  filter: Filter,
-  fits: (answer: AnswerSummary) => boolean,
+/** @param from the id below which to go on, or the place in the order of danger; 0 for the beginning */
+export async function listPage(
+  store: BayStore,
+  filter: Partial<AnswerFilter>,
+  order: AnswerFilter['order'],
   from: number,
 ): Promise<Collected> {
+  const byPlace = order === 'danger';
+  const offset = byPlace ? Math.min(from, mostOffset) : 0;
+  const before = byPlace || from === 0 ? null : from;
+  const found = await store.listAnswers({ ...filter, before, order, limit: pageLength + 1, offset });
+  return cut(found, byPlace ? offset + pageLength : null);
+}
+
+export async function searchPage(
+  store: BayStore,
+  filter: Partial<AnswerFilter>,
+  terms: readonly string[],
+  from: number,
+): Promise<Collected> {
+  const before = from === 0 ? null : from;
+  return cut(await store.searchAnswers({ terms, filter: { ...filter, before }, limit: pageLength + 1 }), null);
+}
+
+/** @param next place of the next page; null when it begins below the last id shown */
+function cut(found: readonly AnswerSummary[], next: number | null): Collected {
+  const answers = found.slice(0, pageLength);
+  return { answers, next: found.length > pageLength ? (next ?? answers.at(-1)!.answerId) : null };
+}
+
+/** Posts in which the words stand as one piece, in any case; personal data is masked there too, so that it cannot be probed. */
+export async function wordsPage(store: BayStore, community: string, words: string, from: number): Promise<Collected> {
+  const sought = words.toLowerCase();
   const answers: AnswerSummary[] = [];
-  let at = from;
-  while (at < from + lookedAtMost) {
-    const limit = at === from ? pageLength + 1 : pieceLength;
-    const piece = await store.listAnswers({ ...filter, limit, offset: at });
-    for (const [index, answer] of piece.entries()) {
-      if (!fits(answer)) continue;
-      if (answers.length === pageLength) return { answers, next: at + index };
-      answers.push(answer);
+  let before = from === 0 ? null : from;
+  for (let opened = 0; opened < openedMost; opened += pieceLength) {
+    const piece = await store.listWholeAnswers(community, before, pieceLength);
+    for (const answer of piece) {
+      before = answer.answerId;
+      if (!maskPersonalData(answer.postText).toLowerCase().includes(sought)) continue;
+      answers.push(summaryOf(answer));
+      if (answers.length === pageLength) return { answers, next: before };
     }
-    if (piece.length < limit) return { answers, next: null };
-    at += limit;
+    if (piece.length < pieceLength) return { answers, next: null };
   }
-  return { answers, next: at };
+  return { answers, next: before };
+}
+
+function summaryOf({ document, helper, review, postText, ...answer }: StoredAnswer): AnswerSummary {
+  const first = document.causes[0];
+  return {
+    answerId: answer.answerId,
+    channel: answer.channel,
+    createdAt: answer.createdAt,
+    excerpt: postText.slice(0, 160),
+    danger: document.driving === 'stop' ? 100 : 0,
+    surprise: document.fit.surprise,
+    firstCause: first?.fault ?? null,
+    firstProbability: first?.probability ?? null,
+    driving: document.driving,
+    helper: helper.state,
+    review: review.state,
+  };
 }

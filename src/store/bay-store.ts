@@ -6,7 +6,7 @@ import type { Case } from '../vocabulary/case.ts';
 import type { FindingChange } from '../vocabulary/finding-change.ts';
 import type { AuditEntry, AuditRecord, AuditVerdict } from './audit-types.ts';
 import type { Counts, KeptOutcome, NewOutcome, OutcomeCandidate, SettledCase } from './outcome-types.ts';
-import type { AnswerSummary, DueMessage, Role, Session, Store, StoredAnswer } from './store.ts';
+import type { AnswerFilter, AnswerSummary, DueMessage, Role, Session, Store, StoredAnswer } from './store.ts';
 
 /** Communities that a person may see; null for all. */
 export type Communities = readonly string[] | null;
@@ -120,17 +120,18 @@ export interface BayStore extends Store {
   listRevisions(channel: string, conversation: string): Promise<Revision[]>;
 
   /**
-   * Answers that the index knows under all of these terms, newest first, with ids below `before` when it is given.
+   * Answers that the index knows under all of these terms and that the filter lets through, newest first.
    * A term is matched from its beginning: `p01` finds `p0171`.
    */
   searchAnswers(search: {
     readonly terms: readonly string[];
-    readonly communities: Communities;
-    readonly before: number | null;
+    readonly filter: Partial<AnswerFilter>;
     readonly limit: number;
   }): Promise<AnswerSummary[]>;
   /** One piece of a community's answers, newest first, with the whole post opened, for looking through its words. */
   listWholeAnswers(community: string, before: number | null, limit: number): Promise<StoredAnswer[]>;
+  /** Communities that have any answer, in order of their names. */
+  listCommunities(): Promise<string[]>;
   /** Puts answers into the index that are not in it (from before it was there). @returns how many were left out before */
   indexAnswers(limit: number): Promise<number>;
 

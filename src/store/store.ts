@@ -143,11 +143,18 @@ export interface Session {
   readonly communities: readonly string[] | null;
 }
 
-interface AnswerFilter {
+export interface AnswerFilter {
   readonly review?: ReviewState;
   readonly helper?: HelperState;
   /** Only posts of these communities; left out or null for all. */
   readonly communities?: readonly string[] | null;
+  /** Only those that a moderator should look at. */
+  readonly look?: boolean;
+  readonly driving?: 'stop' | 'limit';
+  /** Only those in this helper's hands, or in nobody else's. */
+  readonly helperBy?: { readonly is: string } | { readonly not: string };
+  /** Only ids below this one. */
+  readonly before?: number | null;
   /** `danger`: most dangerous first, then longest waiting, then least sure; `newest`: newest first. */
   readonly order: 'danger' | 'newest';
   readonly limit: number;

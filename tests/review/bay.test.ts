@@ -214,7 +214,8 @@ describe('communities', () => {
     const [own, other] = [await answerIn('web', 'UNSURE own'), await answerIn('forum', 'UNSURE other')];
     for (const role of ['helper', 'moderator'] as const) {
       const visitor = await person(role, `The ${role}`, ['web']);
-      const lists = role === 'helper' ? ['/bay/queue'] : ['/bay/queue', '/bay/answers', '/bay/answers?words=UNSURE'];
+      const lists =
+        role === 'helper' ? ['/bay/queue'] : ['/bay/queue', '/bay/answers', '/bay/answers?words=UNSURE&in=posts'];
       for (const list of lists) {
         const { text } = await visitor.get(list);
         expect(text).toContain('UNSURE own');
@@ -250,7 +251,7 @@ describe('the waiting posts', () => {
     const [imogen, casper] = [await person('helper', 'Imogen'), await person('helper', 'Casper')];
     const page = (await casper.get(`/bay/answers/${id}`)).text;
     expect((await press(imogen, id, `/bay/answers/${id}/take`)).status).toBe(303);
-    expect((await imogen.get('/bay/queue')).text).toContain('In hand (1)');
+    expect((await imogen.get('/bay/queue')).text).toContain('In your hands (1)');
     // Casper still sees the old page.
     const late = await casper.post(`/bay/answers/${id}/take`, hiddenFields(page, `/bay/answers/${id}/take`));
     expect(late.status).toBe(409);
@@ -453,14 +454,28 @@ describe('the log', () => {
         (match) => Number(match[1]),
       );
     expect(await listed('')).toEqual(Array.from({ length: 25 }, (_, index) => 30 - index));
-    expect(await listed('?from=25')).toEqual([5, 4, 3, 2, 1]);
-    expect(await listed('?from=30')).toEqual([]);
+    expect(await listed('?from=6')).toEqual([5, 4, 3, 2, 1]);
+    expect(await listed('?from=1')).toEqual([]);
+    expect(await listed('?order=danger&from=25')).toHaveLength(5);
     expect(await listed('?review=withdrawn')).toEqual([3]);
     expect(await listed('?helper=wanted')).toEqual([8]);
-    expect(await listed('?words=CALM+2')).toEqual([30, 29, 28, 27, 26, 25, 24, 23, 22, 21, 3]);
+    expect(await listed('?in=posts&words=CALM+2')).toEqual([30, 29, 28, 27, 26, 25, 24, 23, 22, 21, 3]);
+    expect(await listed('?in=posts&words=no+such+words')).toEqual([]);
     expect(await listed('?words=no+such+words')).toEqual([]);
-    expect((await ada.get('/bay/answers')).text).toContain('from=25');
-    for (const odd of ['?from=-1', '?from=x', '?from=1e99', '?look=x', '?order=1;DROP', '?review=%00', '?helper[]=x'])
+    expect(await listed('?words=vacuum&review=withdrawn')).toEqual([3]);
+    expect((await listed('?words=VACUUM+leak')).length).toBe(25);
+    expect(await listed('?words=vacuum&from=4')).toEqual([3, 2, 1]);
+    expect((await ada.get('/bay/answers')).text).toContain('from=6');
+    for (const odd of [
+      '?from=-1',
+      '?from=x',
+      '?from=1e99',
+      '?look=x',
+      '?order=1;DROP',
+      '?review=%00',
+      '?helper[]=x',
+      '?in=x',
+    ])
       expect((await listed(odd)).length).toBe(25);
   });
 });

@@ -17,7 +17,7 @@ async function entriesSince(store: BayStore, before: number) {
 const lastEntry = async (store: BayStore) => (await store.verifyAudit(null)).last?.entry ?? 0;
 
 const ids = async (store: BayStore, terms: string[], communities: Communities = null, before: number | null = null) =>
-  (await store.searchAnswers({ terms, communities, before, limit: 9 })).map(({ answerId }) => answerId);
+  (await store.searchAnswers({ terms, filter: { communities, before }, limit: 9 })).map(({ answerId }) => answerId);
 
 export function baySuite(name: string, open: () => Promise<StoreUnderTest>): void {
   const withStore = (work: (tested: StoreUnderTest) => Promise<void>) => async () => {
@@ -196,6 +196,9 @@ export function baySuite(name: string, open: () => Promise<StoreUnderTest>): voi
         expect(await ids(store, [code, 'p9999'])).toEqual([]);
         expect(await ids(store, [code], ['web'])).toEqual([first.answerId]);
         expect(await ids(store, [code], [])).toEqual([]);
+        expect(await store.listCommunities()).toEqual(['forum', 'web']);
+        const wanted = { terms: [code], filter: { helper: 'wanted' }, limit: 9 } as const;
+        expect(await store.searchAnswers(wanted)).toEqual([]);
         expect(await ids(store, [code], null, second.answerId)).toEqual([first.answerId]);
       }),
     );

@@ -2,7 +2,7 @@
 import { sql } from 'kysely';
 import { z } from 'zod';
 import { answerDocument } from '../../vocabulary/answer-document.ts';
-import type { AnswerSummary, Store, StoredAnswer } from '../store.ts';
+import type { AnswerFilter, AnswerSummary, Store, StoredAnswer } from '../store.ts';
 import { seal, unseal } from '../vault.ts';
 import { inAuditedBatch } from './audit.ts';
 import { keyReader, ownKey, readKey, type StoreContext } from './body-keys.ts';
@@ -68,6 +68,22 @@ export const reasonPlace = (answerId: number) => `reason ${answerId}`;
 /** True within a batch whose first statement changed the answer under this token. */
 export const changedBy = (answerId: number, token: string) =>
   sql`EXISTS (SELECT 1 FROM answers WHERE answer_id = ${answerId} AND change = ${token})`;
+
+/** What a filter lets through, as a condition on `answers`. */
+export function conditionOf(filter: Partial<AnswerFilter>): ReturnType<typeof sql> {
+  const { review, helper, communities, look, driving, helperBy, before } = filter;
+  const conditions = [
+    ...(review ? [sql`answers.review_state = ${review}`] : []),
+    ...(helper ? [sql`answers.helper_state = ${helper}`] : []),
+    ...(communities ? [sql`answers.channel IN (${sql.join([...communities, ''])})`] : []),
+    ...(look ? [sql`answers.look = 1`] : []),
+    ...(driving ? [sql`answers.driving = ${driving}`] : []),
+    ...(helperBy && 'is' in helperBy ? [sql`answers.helper_by = ${helperBy.is}`] : []),
+    ...(helperBy && 'not' in helperBy ? [sql`answers.helper_by <> ${helperBy.not}`] : []),
+    ...(before ? [sql`answers.answer_id < ${before}`] : []),
+  ];
+  return conditions.length === 0 ? sql`TRUE` : sql.join(conditions, sql` AND `);
+}
 
 /** Answers of one conversation that are read at once, at most. */
 const conversationLimit = 200;
@@ -199,10 +215,10 @@ export function answers(context: StoreContext): Answers {
     },
 
     async listAnswers(filter) {
-      let list = query.selectFrom('answers').select(summaryColumns);
-      if (filter.review) list = list.where('review_state', '=', filter.review);
-      if (filter.helper) list = list.where('helper_state', '=', filter.helper);
-      if (filter.communities) list = list.where('channel', 'in', [...filter.communities]);
+      let list = query
+        .selectFrom('answers')
+        .select(summaryColumns)
+        .where(sql<boolean>`${conditionOf(filter)}`);
       list =
         filter.order === 'newest'
           ? list.orderBy('answer_id', 'desc')

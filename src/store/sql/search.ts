@@ -3,7 +3,7 @@ import { sql } from 'kysely';
 import { z } from 'zod';
 import { searchTerms } from '../../vocabulary/search-terms.ts';
 import type { BayStore, Communities } from '../bay-store.ts';
-import { openAnswers, openSummaries, summaryColumns, wholeAnswers } from './answers.ts';
+import { conditionOf, openAnswers, openSummaries, summaryColumns, wholeAnswers } from './answers.ts';
 import type { StoreContext } from './body-keys.ts';
 import { compile } from './tables.ts';
 
@@ -35,19 +35,19 @@ export function inCommunities(communities: Communities, column = 'channel'): Ret
   return communities === null ? sql`TRUE` : sql`${sql.ref(column)} IN (${sql.join([...communities, ''])})`;
 }
 
-type Search = Pick<BayStore, 'searchAnswers' | 'listWholeAnswers' | 'indexAnswers'>;
+type Search = Pick<BayStore, 'searchAnswers' | 'listWholeAnswers' | 'listCommunities' | 'indexAnswers'>;
 
 export function search(context: StoreContext): Search {
   const { connection } = context;
   return {
-    async searchAnswers({ terms, communities, before, limit }) {
+    async searchAnswers({ terms, filter, limit }) {
       const match = matchAll(terms);
       if (match === '') return [];
       const columns = sql.join(summaryColumns.map((column) => sql.ref(`answers.${column}`)));
       const { rows } = await connection.run(
         compile(sql`SELECT ${columns} FROM answer_search JOIN answers ON answers.answer_id = answer_search.rowid
-          WHERE answer_search MATCH ${match} AND answer_search.rowid < ${before ?? Number.MAX_SAFE_INTEGER}
-            AND ${inCommunities(communities, 'answers.channel')}
+          WHERE answer_search MATCH ${match} AND answer_search.rowid < ${filter.before ?? Number.MAX_SAFE_INTEGER}
+            AND ${conditionOf({ ...filter, before: null })}
           ORDER BY answer_search.rowid DESC LIMIT ${limit}`),
       );
       return openSummaries(context, rows);
@@ -64,6 +64,21 @@ export function search(context: StoreContext): Search {
         ),
       );
       return openAnswers(context, rows);
+    },
+
+    async listCommunities() {
+      // From name to name by the index: a plain DISTINCT would read every row.
+      const { rows } = await connection.run(
+        compile(sql`WITH RECURSIVE names (channel) AS (
+            SELECT MIN(channel) FROM answers
+            UNION ALL SELECT (SELECT MIN(channel) FROM answers WHERE channel > names.channel) FROM names
+              WHERE names.channel IS NOT NULL
+          ) SELECT channel FROM names WHERE channel IS NOT NULL LIMIT 100`),
+      );
+      return z
+        .array(z.object({ channel: z.string() }))
+        .parse(rows)
+        .map(({ channel }) => channel);
     },
 
     async indexAnswers(limit) {
