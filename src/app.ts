@@ -8,7 +8,7 @@ import { makeBackground } from './background.ts';
 import { api } from './channels/api/api.ts';
 import type { Channel, Inbox } from './channels/channel.ts';
 import type { WebDeps } from './channels/web/web-deps.ts';
-import { makeCourier } from './delivery.ts';
+import { type Courier, makeCourier } from './delivery.ts';
 import type { RenderPng } from './imaging/render-png.ts';
 import { admit, type ConversationPlace, type HandOn, makeInbox } from './inbox.ts';
 import { type BayDeps, type BaySetUp, plainBay } from './review/bay-deps.ts';
@@ -92,7 +92,9 @@ type Variables = { Variables: { requestId: string }; Bindings: { from?: string }
 export function createApp(deps: AppDeps): App {
   const { store, knowledge, clock, log } = deps;
   const metrics = makeMetrics();
-  const courier = makeCourier(deps);
+  // On Workers requests may not wait for each other, so there every delivery has a courier of its own.
+  const lasting = makeCourier(deps);
+  const courier: Courier = deps.handOn ? { deliver: (most) => makeCourier(deps).deliver(most) } : lasting;
   const turns: TurnDeps = { ...deps, answer: deps.answerApart ?? deps.answer };
   const background = makeBackground(turns, courier);
   const guarded = { ...turns, isStopping: deps.isStopping, limits: makeRateLimits() };

@@ -1,4 +1,5 @@
-// The front door on the Workers runtime: the same routes with D1. wrangler.toml declares it; the sweep runs every minute.
+// The front door on the Workers runtime: the same routes with D1, queues for what was accepted, and a sweep every minute that would
+// do without them. wrangler.toml declares it.
 import pictureFont from '@expo-google-fonts/inter/500Medium/Inter_500Medium.ttf';
 import pictureEngine from '@resvg/resvg-wasm/index_bg.wasm';
 import bundle from 'knowledge-bundle';
@@ -8,9 +9,12 @@ import { apiChannelName } from './channels/api/api.ts';
 import { fetchedChannel } from './channels/channel.ts';
 import { webChat } from './channels/web/web-chat.tsx';
 import { resvgOnWorkers } from './imaging/resvg-on-workers.ts';
+import type { ConversationPlace } from './inbox.ts';
 import { assembleKnowledge, type KnowledgeEntries } from './knowledge/knowledge.ts';
+import { platforms } from './platforms.ts';
 import { bay } from './review/bay.tsx';
 import { setUpIssuer } from './review/set-up-issuer.ts';
+import { clientAddress } from './serving/client-address.ts';
 import { describeError, makeLog } from './serving/log.ts';
 import { problemResponse } from './serving/problem-response.ts';
 import { readSettings } from './settings.ts';
@@ -22,7 +26,12 @@ import { Problem } from './vocabulary/problems.ts';
 
 interface Environment extends Record<string, unknown> {
   readonly DB: D1Database;
+  /** Which conversations have work; left out, the sweep sees to them. */
+  readonly POSTS?: Queue<ConversationPlace>;
 }
+
+/** The queue whose messages were tried in vain. */
+const deadQueue = 'crosscount-dead';
 
 const log = makeLog();
 const knowledge = assembleKnowledge(bundle.entries as KnowledgeEntries, bundle.version);
@@ -45,32 +54,48 @@ async function makeApp(environment: Environment): Promise<App> {
   if (settings.key === null)
     throw new Problem('unavailable', 'settings: CROSSCOUNT_KEY is missing (wrangler secret put CROSSCOUNT_KEY).');
   const vault = await openVault(fromBase64(settings.key));
-  return createApp({
+  const parts = {
     store: await openSqlStore(openD1(environment.DB), vault),
     knowledge,
     answer: answerPost,
     clock: () => Date.now() + settings.clockOffsetMs,
     newId: () => crypto.randomUUID(),
-    random: Math.random,
-    sleep: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+    sleep: (ms: number) => new Promise<void>((resolve) => setTimeout(resolve, ms)),
     log,
-    channels: [
-      fetchedChannel('web'),
-      fetchedChannel(apiChannelName),
-      ...Object.entries(settings.channelsOff).map(([name, offBecause]) => ({ ...fetchedChannel(name), offBecause })),
-    ],
+    renderPng: resvgOnWorkers(pictureEngine, pictureFont),
+  };
+  const chat = platforms({ ...parts, settings });
+  return createApp({
+    ...parts,
+    random: Math.random,
+    channels: [fetchedChannel('web'), fetchedChannel(apiChannelName), ...chat.channels],
+    platforms: chat.routes,
+    // Work may not outlive the request that began it; the queue's consumer does it, or the sweep.
+    handOn: {
+      claims: () => false,
+      async handOn({ channel, conversation }) {
+        try {
+          await environment.POSTS?.send({ channel, conversation });
+        } catch (error) {
+          log.warn('queue out of reach; the sweep will see to it', describeError(error));
+        }
+      },
+    },
+    // Whoever has not said where the program is reached has not said either that it is this machine alone.
+    apiGuard:
+      settings.isPublic || settings.address === null ? { key: settings.values.CROSSCOUNT_API_KEY ?? null } : null,
     pages: { chat: webChat, bay },
     bay: { trial: null, issuer: setUpIssuer(settings.values, Date.now), address: () => settings.address },
     secureCookies: settings.secureCookies,
-    renderPng: resvgOnWorkers(pictureEngine, pictureFont),
     isStopping: () => false,
   });
 }
 
 export default {
-  async fetch(request, environment): Promise<Response> {
+  async fetch(request, environment, execution): Promise<Response> {
     try {
-      return await (await appFor(environment)).fetch(request);
+      const from = clientAddress(request.headers, request.headers.get('cf-connecting-ip') ?? undefined, 0);
+      return await (await appFor(environment)).fetch(request, { from, execution });
     } catch (error) {
       const requestId = crypto.randomUUID();
       log.error('cannot serve', { requestId, ...describeError(error) });
@@ -84,4 +109,27 @@ export default {
   async scheduled(_event, environment): Promise<void> {
     await (await appFor(environment)).sweep();
   },
-} satisfies ExportedHandler<Environment>;
+  async queue(batch, environment): Promise<void> {
+    if (batch.queue === deadQueue) {
+      log.error('queue messages given up; their posts wait for the sweep', { messages: batch.messages.length });
+      return batch.ackAll();
+    }
+    const app = await appFor(environment);
+    const worked = new Map<string, Promise<boolean>>();
+    for (const message of batch.messages) {
+      const name = JSON.stringify([message.body.channel, message.body.conversation]);
+      const work =
+        worked.get(name) ??
+        app.work(message.body).then(
+          () => true,
+          (error: unknown) => {
+            log.error('queued work failed', describeError(error));
+            return false;
+          },
+        );
+      worked.set(name, work);
+      if (await work) message.ack();
+      else message.retry();
+    }
+  },
+} satisfies ExportedHandler<Environment, ConversationPlace>;

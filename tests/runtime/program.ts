@@ -125,18 +125,44 @@ function bundleWorker(): Promise<ModuleDefinition[]> {
   return bundled;
 }
 
-export async function startWorker(bindings: Record<string, string> = {}): Promise<WorkerProgram> {
+export interface WorkerOptions {
+  /** With the queues of wrangler.toml; without them the sweep alone works what was accepted. */
+  readonly queues?: boolean;
+  /** Answers what the worker fetches; nothing ever leaves the machine. */
+  readonly outside?: (request: Request) => Promise<Response>;
+}
+
+export async function startWorker(
+  bindings: Record<string, string> = {},
+  { queues = false, outside }: WorkerOptions = {},
+): Promise<WorkerProgram> {
   const runtime = new Miniflare({
     modules: await bundleWorker(),
     compatibilityDate: '2026-04-26',
     compatibilityFlags: ['nodejs_compat'],
     d1Databases: { DB: 'runtime' },
-    bindings: { CROSSCOUNT_KEY: testKey, ...bindings },
+    ...(queues
+      ? {
+          queueProducers: { POSTS: 'crosscount-posts' },
+          queueConsumers: {
+            'crosscount-posts': {
+              maxBatchSize: 10,
+              maxBatchTimeout: 0,
+              maxRetries: 2,
+              retryDelay: 0,
+              deadLetterQueue: 'crosscount-dead',
+            },
+            'crosscount-dead': { maxBatchSize: 10, maxBatchTimeout: 0 },
+          },
+        }
+      : {}),
+    bindings: { CROSSCOUNT_KEY: testKey, CROSSCOUNT_ADDRESS: 'http://127.0.0.1', ...bindings },
     host: '127.0.0.1',
     port: 0,
     cf: false,
     // Nothing may leave the machine.
-    outboundService: () => new Response('no network in tests', { status: 599 }) as never,
+    outboundService: (async (request: Request) =>
+      outside ? outside(request) : new Response('no network in tests', { status: 599 })) as never,
   });
   const database = (await runtime.getD1Database('DB')) as unknown as D1Database;
   await migrateD1(database);
