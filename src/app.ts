@@ -203,7 +203,14 @@ export function createApp(deps: AppDeps): App {
     });
   });
 
-  const web: WebDeps = { store, knowledge, clock, submit, secureCookies: deps.secureCookies };
+  const web: WebDeps = {
+    store,
+    knowledge,
+    clock,
+    submit,
+    secureCookies: deps.secureCookies,
+    exportPerson: (channel, author) => store.exportPerson(channel, author, clock(), '(owner)'),
+  };
   const bay: BayDeps = { ...web, store, answer: deps.answer, ...setUp };
   for (const platform of platforms) routes.route(platform.path, platform.routes);
   const describes = Object.assign({}, ...platforms.map((platform) => platform.describes ?? {}));

@@ -125,10 +125,15 @@ function Foot({ conversed }: { readonly conversed: boolean }) {
       </p>
       <p>A cookie that means nothing elsewhere brings your conversation back on this browser.</p>
       <details id="erase" hidden={!conversed}>
-        <summary>Erase my conversation</summary>
+        <summary>What is kept of me; erase it</summary>
+        <form method="post" action="/chat/export">
+          <button type="submit" class="plain">
+            Give me all of it as a file
+          </button>
+        </form>
         <p>
-          Your posts and all answers to them are removed and cannot be brought back. Copies in backups go when those are
-          deleted.
+          Erasing removes your posts and all answers to them for good; sending &quot;forget me&quot; does the same.
+          Copies in backups go when those are deleted.
         </p>
         <form method="post" action="/chat/erase">
           <button type="submit" class="grave">

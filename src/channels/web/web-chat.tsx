@@ -33,7 +33,7 @@ const nothingYet: Conversation = {
   pictures: {},
 };
 
-export function webChat({ store, clock, submit, secureCookies }: WebDeps): Hono {
+export function webChat({ store, clock, submit, secureCookies, exportPerson }: WebDeps): Hono {
   const chat = new Hono();
   chat.route('/assets', assets());
   chat.use('/chat/*', csrf());
@@ -74,6 +74,10 @@ export function webChat({ store, clock, submit, secureCookies }: WebDeps): Hono 
       if (wantsNews) throw mistake;
       return page(context, { says: mistake.message, text }, mistake.code === 'too-large' ? 413 : 400);
     }
+    if (isForgetMe(text) && form.log === null) {
+      await erase(context);
+      return wantsNews ? context.json({ ...newsOf(nothingYet, ''), gone: true }) : context.redirect('/', 303);
+    }
     const conversation = await keepConversationCookie(context, secureCookies);
     try {
       await submit({
@@ -106,14 +110,30 @@ export function webChat({ store, clock, submit, secureCookies }: WebDeps): Hono 
   });
 
   chat.post('/chat/erase', async (context) => {
-    const conversation = await readConversationCookie(context, secureCookies);
-    if (conversation !== null) await store.eraseConversation(webChannel, conversation, clock());
-    dropConversationCookie(context, secureCookies);
+    await erase(context);
     return context.redirect('/', 303);
   });
 
+  // A conversation of the web chat is its writer's name there.
+  chat.post('/chat/export', async (context) => {
+    context.header('Cache-Control', 'no-store');
+    const conversation = await readConversationCookie(context, secureCookies);
+    if (conversation === null || !exportPerson) throw new Problem('not-found', 'There is no conversation here.');
+    context.header('Content-Disposition', 'attachment; filename="my-conversation.json"');
+    return context.json(await exportPerson(webChannel, conversation));
+  });
+
+  async function erase(context: Context): Promise<void> {
+    const conversation = await readConversationCookie(context, secureCookies);
+    if (conversation !== null) await store.eraseConversation(webChannel, conversation, clock());
+    dropConversationCookie(context, secureCookies);
+  }
+
   return chat;
 }
+
+/** The whole post and nothing else; words within a post, quoted or not, erase nothing. */
+const isForgetMe = (text: string) => /^\s{0,9}\/?forget[ -]me[.!]?\s{0,9}$/i.test(text);
 
 function mistakeIn(text: string, log: Attachment | null): Problem | null {
   if (text.trim() === '' && log === null) return new Problem('invalid', 'The post is empty: write what the car does.');

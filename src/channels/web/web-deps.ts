@@ -15,6 +15,8 @@ export interface WebDeps {
    * @throws Problem `unavailable` when the post could not be stored durably; nothing was taken in then
    */
   readonly submit: (post: Post) => Promise<number>;
+  /** Everything that is kept of one writer, for the writer; left out, the chat does not offer it. */
+  readonly exportPerson?: (channel: string, author: string) => Promise<object>;
   /** True when the address is https, so that cookies may say so. */
   readonly secureCookies: boolean;
 }

@@ -327,6 +327,46 @@ describe('conversations', () => {
     expect(await store.counts()).toMatchObject({ answers: 2 });
   });
 
+  it.each(['forget me', 'Forget me.', '/forget-me', ' FORGET ME \n'])(
+    'are erased by the word %j, by form and by script',
+    async (word) => {
+      await visitor.post('/chat/posts', { text: 'rough idle', event: 'a' });
+      const conversation = conversationOf(taken[0]!);
+      const other = newVisitor();
+      await other.post('/chat/posts', { text: 'stalls', event: 'b' });
+      expect((await visitor.post('/chat/posts', { text: word, event: 'c' })).status).toBe(303);
+      expect(await store.readConversation('web', conversation, 9)).toEqual([]);
+      expect(visitor.cookies.size).toBe(0);
+      expect(await news(other.post('/chat/posts', { text: word, event: 'd' }, script))).toMatchObject({
+        gone: true,
+        entries: [],
+      });
+      expect(taken).toHaveLength(2);
+      expect((await store.counts()).answers).toBe(0);
+    },
+  );
+
+  it.each(['please forget me', '> forget me', '"forget me"', 'forget me not', 'forget me\nP0171'])(
+    'are not erased by %j, which is a post',
+    async (text) => {
+      await visitor.post('/chat/posts', { text: 'rough idle', event: 'a' });
+      await visitor.post('/chat/posts', { text, event: 'b' });
+      expect(taken).toHaveLength(2);
+    },
+  );
+
+  it('are handed out as a file to their writer alone', async () => {
+    const exportPerson = async (channel: string, author: string) => ({ channel, author });
+    const own = newVisitor({ exportPerson });
+    await own.post('/chat/posts', { text: 'rough idle', event: 'a' });
+    const file = await own.post('/chat/export', {});
+    expect(JSON.parse(file.text)).toEqual({ channel: 'web', author: taken[0]!.author });
+    expect(file.headers.get('content-disposition')).toContain('attachment');
+    expect(file.headers.get('cache-control')).toBe('no-store');
+    expect((await newVisitor({ exportPerson }).post('/chat/export', {})).status).toBeGreaterThanOrEqual(400);
+    expect((await visitor.post('/chat/export', {})).status).toBeGreaterThanOrEqual(400);
+  });
+
   it('are erased on request, and a late copy of a post brings nothing back', async () => {
     await visitor.post('/chat/posts', { text: 'forget me', event: 'e1' });
     const before = new Map(visitor.cookies);
@@ -350,7 +390,7 @@ describe('conversations', () => {
 });
 
 describe('forms from elsewhere', () => {
-  it.each(['/chat/posts', '/chat/new', '/chat/erase'])('are refused at %s', async (path) => {
+  it.each(['/chat/posts', '/chat/new', '/chat/erase', '/chat/export'])('are refused at %s', async (path) => {
     await visitor.post('/chat/posts', { text: 'mine', event: 'e0' });
     for (const headers of [
       { Origin: 'https://other.invalid' },
