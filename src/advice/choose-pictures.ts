@@ -11,8 +11,8 @@ const mostPictures = 4;
 const mostPlaces = 2;
 /** One bar is read faster than looked at. */
 const fewestBars = 2;
-/** A cause below this is no bar; neither is a ranking whose first says as much as all others. Judgement. */
-const worthABar = 0.05;
+/** A cause below this is no bar, and a ranking without one that stands out is no picture. Judgement. */
+const [worthABar, standsOut] = [0.05, 0.25];
 
 export interface Shown {
   readonly where: readonly Where[];
@@ -63,7 +63,7 @@ function trimBars(derived: readonly Derived[]) {
 
 /** The front sensor's stretch and the rear one's, each in the condition in which it tells most. */
 function traces(findings: readonly Finding[]): PictureSpec[] {
-  const order: ReadonlyArray<Condition | null> = ['2500rpm', 'cruise', 'idle', null, 'load'];
+  const order: ReadonlyArray<Condition | null> = ['2500rpm', 'cruise', 'idle', null, 'load', 'cold'];
   const traced = findings.filter(
     (finding): finding is ReadingFinding & { trace: NonNullable<ReadingFinding['trace']> } =>
       finding.kind === 'reading' &&
@@ -75,14 +75,14 @@ function traces(findings: readonly Finding[]): PictureSpec[] {
   const last = Math.max(...traced.map((finding) => finding.post));
   return [1, 2].flatMap((sensor) => {
     const own = traced.filter((finding) => finding.post === last && (finding.sensor ?? 1) === sensor);
-    const best = order.flatMap((when) => own.find((finding) => finding.when === when) ?? [])[0];
+    const best = order.flatMap((when) => own.find((finding) => finding.trace.when === when) ?? [])[0];
     return best
       ? [
           {
             kind: 'signal' as const,
             bank: best.bank,
             sensor: best.sensor,
-            condition: best.when,
+            condition: best.trace.when,
             seconds: best.trace.seconds,
             volts: best.trace.values,
           },
@@ -99,6 +99,7 @@ function rankedBars({ causes, findings }: Shown) {
       ['code', 'reading', 'symptom', 'question-answer'].includes(finding.kind) &&
       !(finding.kind === 'reading' && (finding.quantity === 'distance' || finding.quantity === 'displacement')),
   );
-  if (!speaks || causes[0]?.fault === 'outside-the-trade') return [];
+  const [first] = causes;
+  if (!speaks || !first || first.fault === 'outside-the-trade' || first.probability < standsOut) return [];
   return causes.filter((cause) => cause.probability >= worthABar).slice(0, 5);
 }

@@ -28,7 +28,7 @@ export interface Summary {
   /** Null without a time column or below twenty seconds. */
   readonly switchesPerSecond: number | null;
   /** A stretch of an oxygen sensor's signal; null for other columns and for short ones. */
-  readonly trace: Trace | null;
+  readonly trace: (Trace & { readonly when: Condition | null }) | null;
 }
 
 /** Fewest rows of a condition that make a mean worth giving (judgement). */
@@ -44,10 +44,13 @@ export class LogSummary {
   readonly #sums = new Map<string, Sum>();
   readonly #switching = new Map<string, Switching>();
   readonly #traces = new Map<string, SignalTrace>();
+  /** By column, over all conditions of a warm running engine: for logs that change condition before a stretch is long enough. */
+  readonly #mixed = new Map<number, SignalTrace>();
   readonly #index: (quantity: Quantity) => number;
   #lastTime = Number.NaN;
   #lastWhen: Condition | null | 'none' = 'none';
   #hasTime = false;
+  #mixedTime = Number.NaN;
 
   constructor(columns: readonly LogColumn[]) {
     this.#columns = columns;
@@ -63,6 +66,7 @@ export class LogSummary {
     if (Number.isFinite(time)) this.#hasTime = true;
     this.#lastTime = time;
     this.#lastWhen = when;
+    this.#traceMixed(values, time, when);
     if (when === 'none') return;
     for (const [index, column] of this.#columns.entries()) {
       const value = values[index]!;
@@ -92,6 +96,30 @@ export class LogSummary {
     }
   }
 
+  #traceMixed(values: readonly number[], time: number, when: Condition | null | 'none'): void {
+    const value = (quantity: Quantity) => values[this.#index(quantity)] ?? Number.NaN;
+    if (when === 'cold' || value('engine-speed') < 300 || value('coolant-temperature') < 60) return;
+    const step = time - this.#mixedTime;
+    this.#mixedTime = time;
+    for (const [index, column] of this.#columns.entries()) {
+      const volts = values[index]!;
+      if (column.quantity !== 'sensor-voltage' || !(volts >= -1 && volts < topOfScale)) continue;
+      const trace = this.#mixed.get(index) ?? new SignalTrace();
+      trace.add(volts, time, !Number.isFinite(time) || (step >= 0 && step < 5));
+      this.#mixed.set(index, trace);
+    }
+  }
+
+  /** The stretch of one condition; else, beside the condition with the most rows, one over several. */
+  #traceOf(index: number, when: Condition | null): Summary['trace'] {
+    const own = this.#traces.get(`${index} ${when}`)?.result() ?? null;
+    if (own) return { ...own, when };
+    const rows = (other: Condition | null) => this.#sums.get(`${index} ${other}`)?.count ?? 0;
+    const isMost = (['idle', '2500rpm', 'cruise', 'load', null] as const).every((other) => rows(other) <= rows(when));
+    const mixed = isMost && when !== 'cold' ? (this.#mixed.get(index)?.result() ?? null) : null;
+    return mixed && { ...mixed, when: null };
+  }
+
   /** Warm idle, cruise, load and, where the log cannot tell, all rows together; in the order of the columns. */
   results(): Summary[] {
     const results: Summary[] = [];
@@ -111,7 +139,7 @@ export class LogSummary {
           high: sum.high,
           switchesPerSecond:
             this.#hasTime && switching && switching.seconds >= 20 ? switching.crossings / switching.seconds : null,
-          trace: this.#traces.get(`${index} ${when}`)?.result() ?? null,
+          trace: this.#traceOf(index, when),
         });
       }
     }

@@ -77,6 +77,7 @@ function toFindings(summary: Summary, base: () => Base): ReadingFinding[] {
       ...(summary.trace
         ? {
             trace: {
+              when: summary.trace.when,
               seconds: summary.trace.seconds === null ? null : Number(summary.trace.seconds.toFixed(1)),
               values: summary.trace.values.map((value) => Number(value.toFixed(3))),
             },

@@ -49,6 +49,8 @@ export class SignalTrace {
     }
     this.#values = this.#values.filter((_, index) => index % 2 === 0);
     this.#times = this.#times.filter((_, index) => index % 2 === 0);
+    // The last kept row went with the odd ones: so many rows ago stands the one that is left.
+    this.#skipped = this.#stride;
     this.#stride *= 2;
   }
 

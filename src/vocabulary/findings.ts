@@ -62,7 +62,11 @@ export const readingFinding = z.object({
   original: z.object({ value: z.string().max(80), unit: z.string().max(40) }),
   /** A stretch of the signal that the reading sums up, from a log: evenly spaced samples in the quantity's own unit, for a picture. */
   trace: z
-    .object({ seconds: z.number().positive().nullable(), values: z.array(z.number()).min(2).max(120) })
+    .object({
+      when: when.default(null),
+      seconds: z.number().positive().nullable(),
+      values: z.array(z.number()).min(2).max(120),
+    })
     .optional(),
 });
 

@@ -1,5 +1,6 @@
 // The PNG renderer of Node: a real PNG of the stated width with the shipped font. That the Workers runtime draws the same bytes is in
 // tests/runtime/main-job-suite.ts.
+import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { pngWidth } from '../../src/imaging/render-png.ts';
 import { resvgOnNode } from '../../src/imaging/resvg-on-node.ts';
@@ -26,5 +27,21 @@ describe('renderPng', () => {
   it('uses the shipped face whatever fonts the machine has', async () => {
     const render = resvgOnNode();
     expect(await render(svg('lambda 0.98', 'DejaVu Sans'))).toEqual(await render(svg('lambda 0.98')));
+  });
+});
+
+describe('the shipped face', () => {
+  it('has every letter that the pictures use: none is drawn as an empty box', async () => {
+    const render = resvgOnNode();
+    // A letter of the private area that no face has.
+    const missing = await render(svg('\ue123'));
+    for (const letter of '←→↑↓’…−λ%°+/äéß')
+      expect([letter, (await render(svg(letter))).toString() === missing.toString()]).toEqual([letter, false]);
+    const folder = new URL('../../src/advice/pictures/', import.meta.url);
+    const used = readdirSync(folder).flatMap((file) => [
+      ...readFileSync(new URL(file, folder), 'utf8').replaceAll(/^\s*(?:\/\/|\/?\*).*$/gm, ''),
+    ]);
+    const known = new Set('←→↑↓’…−');
+    expect(used.filter((letter) => letter > '~' && !known.has(letter))).toEqual([]);
   });
 });

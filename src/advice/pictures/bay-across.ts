@@ -55,14 +55,15 @@ function oneRow(spec: BaySpec): BayGeometry {
   });
   const pulleyEnd = rightFirst ? middle + width / 2 : middle - width / 2;
   const outside = rightFirst ? 34 : -34;
-  // Beside the engine where there is room; below it where a pipe passes.
+  // Beside the engine where there is room; on its free side where a pipe passes.
   const beside = { x: pulleyEnd + outside, y };
-  const below = { x: pulleyEnd - outside, y: y + deep / 2 + (groups === 2 ? 38 : 18) };
+  const isNamed = groups === 2 ? 38 : 18;
+  const free = { x: pulleyEnd - outside, y: y + (isFront ? deep / 2 + isNamed : -deep / 2 - isNamed + 4) };
   const isTaken = isFront && (groups === 2 || !rightFirst);
   return {
     banks,
     block: [middle - width / 2, y - deep / 2, width, deep],
-    pulleys: spec.one === 'unknown' ? null : isTaken || width > 230 ? below : beside,
+    pulleys: spec.one === 'unknown' ? null : isTaken || width > 230 ? free : beside,
   };
 }
 

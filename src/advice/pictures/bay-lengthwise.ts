@@ -114,7 +114,7 @@ function flatJoined(spec: BaySpec): BayGeometry {
 /** Two rows, each with its exhaust outside; a flat engine's rows lie farther apart, a W engine's are staggered pairs. */
 function twoRows(spec: BaySpec): BayGeometry {
   const count = spec.cylinders / 2;
-  const height = Math.min(176, 46 * count);
+  const height = count === 6 ? 212 : Math.min(176, 46 * count);
   const apart = spec.layout === 'flat' ? 54 : spec.layout === 'w' ? 40 : 31;
   const half = spec.layout === 'w' ? 34 : 27;
   const y = spread(count, blockTop + 24, blockTop + height - 24);

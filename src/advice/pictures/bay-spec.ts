@@ -87,7 +87,7 @@ export function canBeDrawn(spec: BaySpec): boolean {
   const { layout, cylinders, mounting, bankOne, bank, sensor } = spec;
   const isOneRow = layout === 'inline' || layout === 'narrow' || layout === 'rotary';
   if (layout === 'flat' && mounting === 'transverse') return false;
-  if (cylinders < 1 || cylinders > (isOneRow ? 8 : 12)) return false;
+  if (cylinders < 1 || cylinders > (isOneRow ? 6 : spec.pipes === 'separate' ? 12 : 10)) return false;
   if (bankOne === 'only') {
     if (bank !== 1 || spec.pipes !== 'separate' || !(isOneRow || layout === 'flat')) return false;
     return layout !== 'flat' || (cylinders % 2 === 0 && cylinders <= 6);

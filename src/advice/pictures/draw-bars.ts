@@ -24,8 +24,8 @@ export function drawTrims(bars: readonly TrimBar[]): string {
   const scale = 108 / trimEnd;
   return picture(400, bottom + 50, describeTrims(bars), [
     text(16, 28, 'Total fuel trim, %', { anchor: 'start', bold: true, size: 16 }),
-    text(zero - 58, 54, '◂ takes fuel away', { size: 12 }),
-    text(zero + 62, 54, 'adds fuel ▸', { size: 12 }),
+    text(zero - 58, 54, '← takes fuel away', { size: 12 }),
+    text(zero + 62, 54, 'adds fuel →', { size: 12 }),
     `<rect x="${round(zero - healthyTrim * scale)}" y="${top}" width="${2 * healthyTrim * scale}" height="${bottom - top}" fill="${fill}"/>`,
     `<path d="M${zero} ${top - 4}V${bottom + 4}" stroke="${ink}" stroke-width="1.5"/>`,
     ...bars.flatMap((bar, index) => drawTrim(bar, top + index * rowHeight, zero, scale)),

@@ -1,5 +1,5 @@
 // A stretch of an oxygen sensor's signal with the voltages that a mechanic holds it against. picture.ts calls it.
-import { capital, fill, ink, line, paper, picture, round, strong, text } from './svg.ts';
+import { capital, fill, line, picture, round, strong, text } from './svg.ts';
 
 export interface Signal {
   readonly bank: number | null;
@@ -44,8 +44,8 @@ export function drawSignal(signal: Signal): string {
     level(leanBelow, '6 4'),
     ...[1, richAbove, middle, leanBelow, 0].map(label),
     `<path d="${path}" fill="none" stroke="${strong}" stroke-width="2.5" stroke-linejoin="round" stroke-linecap="round"/>`,
-    tag(right - 6, height(1.08), 'rich'),
-    tag(right - 6, height(0.08), 'lean'),
+    text(right, top - 8, 'rich ↑', { size: 13, anchor: 'end' }),
+    text(200, bottom + 20, 'lean ↓', { size: 13 }),
     text(left, bottom + 20, '0', { size: 13, anchor: 'start' }),
     text(right, bottom + 20, signal.seconds === null ? `${signal.volts.length} rows` : `${figure(signal.seconds)} s`, {
       size: 13,
@@ -56,7 +56,7 @@ export function drawSignal(signal: Signal): string {
       bottom + 40,
       signal.sensor === 2
         ? 'Behind a good catalyst it stays almost level.'
-        : 'A healthy front sensor passes both dashed lines.',
+        : 'A warm, healthy front sensor passes both dashed lines.',
       { size: 13 },
     ),
   ]);
@@ -77,13 +77,6 @@ function nameOf({ bank, sensor }: Signal): string {
   const which =
     sensor === 2 ? 'rear sensor' : sensor === null ? 'sensor' : sensor === 1 ? 'front sensor' : `sensor ${sensor}`;
   return bank === null ? which : `${which} of bank ${bank}`;
-}
-
-function tag(x: number, y: number, words: string): string {
-  return [
-    `<rect x="${x - 40}" y="${round(y - 11)}" width="44" height="22" rx="4" fill="${paper}" stroke="${ink}"/>`,
-    text(x - 18, y + 4.5, words, { size: 13 }),
-  ].join('');
 }
 
 function figure(value: number): string {

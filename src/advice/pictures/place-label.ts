@@ -5,6 +5,9 @@ export const labelWidth = 62;
 export const labelHeight = 26;
 
 type Box = readonly [left: number, top: number, right: number, bottom: number];
+/** What should stay visible, and how much: a pipe is still a pipe with a piece covered. */
+type Thing = readonly [box: Box, weight: number];
+const pipeWeight = 0.25;
 
 /** Upper left corner of the label: right of the sensor, left, above or below, or at a corner, whichever covers least. */
 export function placeLabel(drawn: BayGeometry, sensor: Point): Point {
@@ -26,10 +29,10 @@ export function placeLabel(drawn: BayGeometry, sensor: Point): Point {
     .reduce((best, one) => (one.hidden < best.hidden ? one : best)).place;
 }
 
-function hiddenBy(place: Point, things: readonly Box[]): number {
+function hiddenBy(place: Point, things: readonly Thing[]): number {
   const label: Box = [place.x, place.y, place.x + labelWidth, place.y + labelHeight];
-  const outside = label[0] < 6 || label[2] > bay.width - 6 || label[1] < bay.top - 4 || label[3] > bay.bottom + 6;
-  return things.reduce((sum, thing) => sum + shared(label, thing), outside ? 1e6 : 0);
+  const outside = label[0] < 6 || label[2] > bay.width - 6 || label[1] < bay.top - 4 || label[3] > bay.bottom + 8;
+  return things.reduce((sum, [box, weight]) => sum + weight * shared(label, box), outside ? 1e6 : 0);
 }
 
 function shared(a: Box, b: Box): number {
@@ -38,8 +41,8 @@ function shared(a: Box, b: Box): number {
   return width > 0 && height > 0 ? width * height : 0;
 }
 
-/** Everything that should stay visible, as boxes. */
-function thingsIn({ banks, block, pulleys }: BayGeometry): Box[] {
+/** Everything that should stay visible. */
+function thingsIn({ banks, block, pulleys }: BayGeometry): Thing[] {
   const around = (point: Point, halfWidth: number, halfHeight: number): Box => [
     point.x - halfWidth,
     point.y - halfHeight,
@@ -47,24 +50,27 @@ function thingsIn({ banks, block, pulleys }: BayGeometry): Box[] {
     point.y + halfHeight,
   ];
   const { long, wide } = catalystHalf;
-  return [
+  const boxes: Box[] = [
     [block[0], block[1], block[0] + block[2], block[1] + block[3]],
     ...(pulleys ? [around(pulleys, 30, 10)] : []),
-    ...banks.flatMap((bank): Box[] => [
-      ...(banks.length > 1 ? [around(bank.name, 30, 10)] : []),
-      ...bank.catalysts.map((at) => (at.across ? around(at, long, wide) : around(at, wide, long))),
-      ...bank.sensors.flatMap((sensor) => (sensor ? [around(sensor, 10, 10)] : [])),
-      ...bank.runs.flatMap((run) =>
-        run.slice(1).map((point, index): Box => {
-          const from = run[index]!;
-          return [
-            Math.min(from.x, point.x) - 5,
-            Math.min(from.y, point.y) - 5,
-            Math.max(from.x, point.x) + 5,
-            Math.max(from.y, point.y) + 5,
-          ];
-        }),
-      ),
-    ]),
+    ...(banks.length > 1 ? banks.map((bank) => around(bank.name, 30, 10)) : []),
+    ...banks.flatMap((bank) =>
+      bank.catalysts.map((at) => (at.across ? around(at, long, wide) : around(at, wide, long))),
+    ),
+    ...banks.flatMap((bank) => bank.sensors.flatMap((sensor) => (sensor ? [around(sensor, 10, 10)] : []))),
   ];
+  const pipes = banks.flatMap((bank) =>
+    bank.runs.flatMap((run) =>
+      run.slice(1).map((point, index): Box => {
+        const from = run[index]!;
+        return [
+          Math.min(from.x, point.x) - 5,
+          Math.min(from.y, point.y) - 5,
+          Math.max(from.x, point.x) + 5,
+          Math.max(from.y, point.y) + 5,
+        ];
+      }),
+    ),
+  );
+  return [...boxes.map((box): Thing => [box, 1]), ...pipes.map((box): Thing => [box, pipeWeight])];
 }

@@ -24,6 +24,12 @@ const v6: BaySpec = {
   sensor: 2,
 };
 
+/** The exhaust's side and cylinder 1's end change only the drawing of one row, and the latter only across the car. */
+function matters({ bankOne, mounting, exhaust, one }: BaySpec): boolean {
+  const isOneRow = bankOne === 'only' || bankOne === 'front-cylinders';
+  return (isOneRow || exhaust === 'unknown') && ((isOneRow && mounting === 'transverse') || one === 'unknown');
+}
+
 /** All bays that can be drawn, every one of them: the space is small enough to walk. */
 function everyBay(): BaySpec[] {
   const all: BaySpec[] = [];
@@ -52,7 +58,7 @@ function everyBay(): BaySpec[] {
                           bank,
                           sensor,
                         };
-                        if (canBeDrawn(spec)) all.push(spec);
+                        if (canBeDrawn(spec) && matters(spec)) all.push(spec);
                       }
   return all;
 }
@@ -86,7 +92,7 @@ function distanceOn(run: readonly Point[], place: Point): number | null {
 
 describe('the plan view', () => {
   it('is checked over a large number of engines', () => {
-    expect(bays.length).toBeGreaterThan(5000);
+    expect(bays.length).toBeGreaterThan(2000);
     expect(new Set(bays.map((spec) => spec.layout)).size).toBe(6);
   });
 
@@ -112,7 +118,7 @@ describe('the plan view', () => {
       const [x, y, width, height] = drawn.block;
       return Math.sign(marked[axis] - (axis === 'x' ? x + width / 2 : y + height / 2)) === sign;
     };
-    expect(sided.length).toBeGreaterThan(1000);
+    expect(sided.length).toBeGreaterThan(500);
     expect(failing(sided, isThere)).toEqual([]);
   });
 
@@ -185,6 +191,11 @@ describe('the plan view', () => {
           (sensor) =>
             !(sensor.x > x - 8 && sensor.x < x + width + 8 && sensor.y > y - 8 && sensor.y < y + height + 8) &&
             [...sensors, ...catalysts].every((other) => other === sensor || apart(other, sensor) > 18),
+        ) &&
+        drawn.banks.every((item) =>
+          item.cylinders.every((one, index) =>
+            item.cylinders.slice(index + 1).every((other) => apart(one, other) >= 29),
+          ),
         )
       );
     };

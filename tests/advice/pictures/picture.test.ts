@@ -213,12 +213,17 @@ describe('the pictures of an answer', () => {
   it('show the sensor’s signal of a log', () => {
     const volts = Array.from({ length: 40 }, (_, index) => (index % 2 === 0 ? 0.1 : 0.8));
     const shown = advised([
-      reading('sensor-voltage', 0.45, { bank: 1, sensor: 1, when: 'idle', trace: { seconds: 20, values: volts } }),
+      reading('sensor-voltage', 0.45, {
+        bank: 1,
+        sensor: 1,
+        when: 'idle',
+        trace: { when: 'idle', seconds: 20, values: volts },
+      }),
       reading('sensor-voltage', 0.7, {
         bank: 1,
         sensor: 2,
         when: 'idle',
-        trace: { seconds: 20, values: volts.map(() => 0.7) },
+        trace: { when: 'idle', seconds: 20, values: volts.map(() => 0.7) },
       }),
     ]);
     expect(about(shown)).toEqual(['signal', 'signal']);
