@@ -2,10 +2,15 @@
 // numbers (maker, type and year stay), mail addresses, telephone numbers, plates, positions, bank and card numbers, streets.
 // Readings, codes and mileages must survive: a mask that eats "0.45 0.12 0.8 V" would spoil the record.
 
+import { maskPhones } from './mask-phones.ts';
+import { maskPositions } from './mask-positions.ts';
+
 /** Text with personal data replaced by what it was, in square brackets. Linear; takes any string. */
 export function maskPersonalData(text: string): string {
   let masked = text;
-  for (const { pattern, replace } of masks) masked = masked.replace(pattern, replace);
+  for (const { pattern, replace } of first) masked = masked.replace(pattern, replace);
+  masked = maskPhones(maskPositions(masked));
+  for (const { pattern, replace } of last) masked = masked.replace(pattern, replace);
   return masked;
 }
 
@@ -15,69 +20,65 @@ interface Mask {
   readonly replace: (found: string, ...groups: string[]) => string;
 }
 
-/** In order: what another mask could tear apart comes first. */
-const masks: readonly Mask[] = [
+/** What the masks of positions and telephones could tear apart comes first. */
+const first: readonly Mask[] = [
   // Mail, plain and written out.
   { pattern: /[A-Za-z0-9._%+-]{1,64}@[A-Za-z0-9-]{1,63}(?:\.[A-Za-z0-9-]{1,63}){1,5}/g, replace: () => '[mail]' },
   {
     pattern:
-      /\b[A-Za-z0-9._%+-]{1,64} ?[([]? ?(?:at|AT) ?[)\]]? ?[A-Za-z0-9-]{2,63} ?[([]? ?(?:dot|DOT) ?[)\]]? ?(?:com|net|org|de|uk|co|fr|eu|io|info|edu|us|ca|au|nl|ie)\b/g,
+      /(?<![A-Za-z0-9._%+-])[A-Za-z0-9._%+-]{1,64}(?:\s?[([]\s?at\s?[)\]]\s?|\s?@\s?|\sat\s)[A-Za-z0-9-]{1,63}(?:(?:\s?[([]\s?dot\s?[)\]]\s?|\sdot\s)[A-Za-z0-9-]{1,63}){1,4}/gi,
+    replace: (found) => (topDomains.test(found) ? '[mail]' : found),
+  },
+  {
+    pattern:
+      /(?<![A-Za-z0-9._%+-])[A-Za-z0-9._%+-]{1,64}\s?[([]\s?at\s?[)\]]\s?[A-Za-z0-9-]{1,63}(?:\.[A-Za-z0-9-]{1,63}){1,4}/gi,
     replace: () => '[mail]',
-  },
-  // Positions: map links, ISO 6709, and pairs of degrees with four decimals or more.
-  {
-    pattern: /\bhttps?:\/\/[^\s]{0,80}(?:maps|goo\.gl|osm|openstreetmap|w3w|what3words)[^\s]{0,300}/gi,
-    replace: () => '[position]',
-  },
-  { pattern: /[+-]\d{2,3}\.\d{2,8}[+-]\d{2,3}\.\d{2,8}(?:[+-]\d{1,6}(?:\.\d{1,4})?)?\//g, replace: () => '[position]' },
-  {
-    pattern:
-      /(?<![\d.])(?<!\d[,;]? )-?\d{1,2}\.\d{4,10}\u00b0?\s?[NSns]?\s?[,;\s]\s?-?\d{1,3}\.\d{4,10}\u00b0?\s?[EWew]?(?![\d.]|[,;]? ?-?\d)/g,
-    replace: (found) => (isPosition(found) ? '[position]' : found),
-  },
-  {
-    pattern:
-      /\b\d{1,2}\u00b0\s?\d{1,2}['\u2019\u2032]\s?(?:\d{1,2}(?:\.\d{1,3})?["\u201d\u2033])?\s?[NS],?\s{0,2}\d{1,3}\u00b0\s?\d{1,2}['\u2019\u2032]\s?(?:\d{1,2}(?:\.\d{1,3})?["\u201d\u2033])?\s?[EW]\b/g,
-    replace: () => '[position]',
   },
   // Vehicle identification numbers: with a right check digit, or named as such.
   {
     pattern:
-      /\b((?:VIN|vin|Vin|chassis|Chassis|frame)(?:\s?(?:number|no|nr|#|is|:|\.)){0,3}\s{0,2}[:#]?\s{0,2})([A-HJ-NPR-Za-hj-npr-z0-9]{17})\b/g,
+      /\b((?:V\.?I\.?N|chassis|frame)\b\.?(?:\s?(?:number|num|no|nr|#|is|:|\.|-|=)){0,3}\s{0,2}[:#]?\s{0,2})([A-HJ-NPR-Za-hj-npr-z0-9]{17})\b/gi,
     replace: (_found, lead, number) => `${lead}${maskNumber(number ?? '')}`,
   },
   {
+    pattern:
+      /\b((?:V\.?I\.?N|chassis|frame)\b\.?(?:\s?(?:number|num|no|nr|#|is|:|\.|-|=)){0,3}\s{0,2}[:#]?\s{0,2})([A-HJ-NPR-Z0-9]{2,9}(?:[ -][A-HJ-NPR-Z0-9]{1,9}){1,4})\b/g,
+    replace: (found, lead, number) => {
+      const plain = (number ?? '').replaceAll(/[ -]/g, '');
+      return plain.length === 17 ? `${lead}${maskNumber(plain)}` : found;
+    },
+  },
+  {
     pattern: /\b[A-HJ-NPR-Za-hj-npr-z0-9]{17}\b/g,
-    replace: (found) => (hasCheckDigit(found) ? maskNumber(found) : found),
+    replace: (found) => (hasCheckDigit(found) || looksLikeNumber(found) ? maskNumber(found) : found),
   },
   // Bank accounts and cards, by their check sums.
   {
     pattern: /\b[A-Z]{2}\d{2}(?: ?[A-Z0-9]{4}){2,7}(?: ?[A-Z0-9]{1,3})?\b/g,
     replace: (found) => (isAccount(found) ? '[account]' : found),
   },
-  { pattern: /\b\d(?:[ -]?\d){12,18}\b/g, replace: (found) => (isCard(found) ? '[card]' : found) },
-  // Telephone: international with its plus, or national behind a cue or in a form that no reading has.
   {
-    pattern: /(?<![\w.])(?:\+|00)(?=[1-9])\d{1,3}(?:[ ().-]{0,2}\d{1,5}){2,6}(?![\w.%])/g,
-    replace: (found) => (digitsOf(found) >= 8 && digitsOf(found) <= 17 ? '[phone]' : found),
+    pattern: /(?<![\w.-])(?:\d{4}[ -]?\d{4}[ -]?\d{4}[ -]?\d{1,7}|3[47]\d{2}[ -]?\d{6}[ -]?\d{5})(?![\w-]|\.\d)/g,
+    replace: (found) => (isCard(found) ? '[card]' : found),
   },
-  { pattern: /(?<![\w.])\(\d{3,5}\)\s?\d{3,4}[ -]?\d{3,4}(?![\w.%])/g, replace: () => '[phone]' },
-  { pattern: /(?<![\w.-])\d{3}[.-]\d{3}[.-]\d{4}(?![\w.%-])/g, replace: () => '[phone]' },
-  { pattern: /(?<![\w.])0\d{2,4}[ -]\d{3,4}[ -]?\d{3,4}(?![\w.%])/g, replace: () => '[phone]' },
-  { pattern: /(?<![\w.])0[1-9]\d{8,9}(?![\w.%])/g, replace: () => '[phone]' },
-  {
-    pattern:
-      /\b((?:phone|tel|telephone|mobile|cell|call me|ring me|text me|whatsapp|number is|reach me)(?:\s?(?:me|on|at|is|no|number|:|\.|#)){0,3}\s{0,2})(\(?\d[\d ().-]{5,18}\d)(?![\w%])/gi,
-    replace: (found, lead, number) => (digitsOf(number ?? '') >= 7 ? `${lead}[phone]` : found),
-  },
-  // Plates: only behind a word for them, and only with a digit in them.
+];
+
+const topDomains =
+  /(?:com|net|org|de|uk|co|fr|eu|io|info|edu|us|ca|au|nl|ie|es|it|gov|biz|me|at|ch|be|se|no|dk|pl|nz|za|in)$/i;
+
+const last: readonly Mask[] = [
+  // Plates: behind a word for them; in capitals, with a digit and a letter.
   {
     pattern:
-      /\b((?:licen[cs]e plates?|number plates?|plates?|registration|reg|rego|tag)(?:\s?(?:number|no|nr|is|was|:|#|\.)){1,3}\s{0,2})([A-Za-z0-9]{1,4}[ -]?[A-Za-z0-9]{1,4}(?:[ -]?[A-Za-z0-9]{1,4})?)\b/g,
-    replace: (found, lead, plate) =>
-      /\d/.test(plate ?? '') && /[A-Za-z]/.test(plate ?? '') ? `${lead}[plate]` : found,
+      /\b((?:licen[cs]e plates?|number plates?|registration|reg|rego)\b(?:\s?(?:number|no|nr|is|was|:|#|\.)){0,3}\s{0,2})([A-Z0-9]{1,7}(?:[ -][A-Z0-9]{1,4}){0,2})(?![a-z0-9])/g,
+    replace: (found, lead, plate) => (isPlate(plate ?? '') ? `${lead}[plate]` : found),
   },
-  { pattern: /\b[A-Z]{2}\d{2} ?[A-Z]{3}\b/g, replace: () => '[plate]' },
+  {
+    pattern:
+      /\b((?:licen[cs]e plates?|number plates?|plates?|registration|reg|rego|tag)\b(?:\s?(?:number|no|nr|is|was|:|#|\.)){1,3}\s{0,2})([A-Za-z0-9]{1,4}[ -]?[A-Za-z0-9]{1,4}(?:[ -]?[A-Za-z0-9]{1,4})?)\b/gi,
+    replace: (found, lead, plate) => (isPlate(plate ?? '') ? `${lead}[plate]` : found),
+  },
+  { pattern: /\b(?!MY)[A-Z]{2}\d{2} ?[A-Z]{3}\b/g, replace: () => '[plate]' },
   // Streets with a house number.
   {
     pattern:
@@ -85,6 +86,18 @@ const masks: readonly Mask[] = [
     replace: () => '[address]',
   },
 ];
+
+/** Five places or more, letters and digits, not a model year before a name. */
+function isPlate(plate: string): boolean {
+  const plain = plate.replaceAll(/[ -]/g, '');
+  if (plain.length < 4 || !/\d/.test(plain) || !/[A-Za-z]/.test(plain)) return false;
+  return !/^(?:19|20)\d{2}(?:[ -]|[A-Za-z])/.test(plate) && !/^(?:\d{1,3}) [a-z]/.test(plate);
+}
+
+/** In capitals, with a serial number of five digits at its end: a number of the countries that set no check digit. */
+function looksLikeNumber(found: string): boolean {
+  return /^[A-Z0-9]{12}\d{5}$/.test(found) && found.replaceAll(/\d/g, '').length >= 5;
+}
 
 /** Keeps places 1 to 8 and 10 (maker, type, engine, year); hides the check digit, the works and the serial number. */
 function maskNumber(number: string): string {
@@ -116,22 +129,6 @@ export function hasCheckDigit(number: string): boolean {
   }
   const check = sum % 11 === 10 ? 'X' : String(sum % 11);
   return upper[8] === check;
-}
-
-function digitsOf(text: string): number {
-  return text.replaceAll(/\D/g, '').length;
-}
-
-/** Latitude and longitude in range, with a sign, a letter or six decimals that no reading has. */
-function isPosition(found: string): boolean {
-  const [first, second] = found.split(/[,;\s]+/).map((part) => Number.parseFloat(part));
-  return (
-    first !== undefined &&
-    second !== undefined &&
-    Math.abs(first) <= 90 &&
-    Math.abs(second) <= 180 &&
-    (Math.abs(first) > 1 || Math.abs(second) > 1)
-  );
 }
 
 /** Luhn's check sum. */
