@@ -41,6 +41,17 @@ const misspelt: ReadonlyMap<string, number> = new Map([
   ['ninty', 90],
   ['nought', 0],
 ]);
+/** Every word that a number in words may begin with: most tokens are none, and are done with one look. */
+const numberWords: ReadonlySet<string> = new Set([
+  ...small,
+  ...tens,
+  ...misspelt.keys(),
+  'a',
+  'an',
+  'hundred',
+  'thousand',
+  'point',
+]);
 const before = new Set([
   '(',
   '[',
@@ -159,10 +170,8 @@ function readDigits(tokens: readonly Token[], index: number, afterSign: boolean)
     if (gluedNumber(tokens, index + 3, '/') || gluedNumber(tokens, index + 3, '.')) return null;
     // "1/4 tank", "3/8": halves to eighths are fractions, "6/7" is a pair.
     if (Number(head.text) < Number(slash.text) && /^[2348]$/.test(slash.text)) {
-      return {
-        ...finish(tokens, index + 3, Number(head.text) / Number(slash.text), null, 2)!,
-        over: Number(slash.text),
-      };
+      const fraction = finish(tokens, index + 3, Number(head.text) / Number(slash.text), null, 2);
+      return fraction && { ...fraction, over: Number(slash.text) };
     }
   }
   const half = tokens[index + 1];
@@ -228,6 +237,7 @@ function finish(
 
 /** "twenty two", "zero point nine", "a hundred and fifty thousand", "minus four" (the sign is read before). */
 function readNumberWords(tokens: readonly Token[], index: number): Digits | null {
+  if (!numberWords.has(tokens[index]?.text ?? '')) return null;
   let at = index;
   let total = 0;
   let group = 0;
