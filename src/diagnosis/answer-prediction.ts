@@ -6,8 +6,9 @@ import type { CaseModel, World } from './case-model.ts';
 import { statesOf, symptomTerm } from './compile-findings.ts';
 import { newEvaluator } from './evaluator.ts';
 import { tableFloor } from './factor-terms.ts';
+import { type Observable, observableOf } from './observables.ts';
 import { pointCount, pointWeights } from './operating-points.ts';
-import { type Observable, observableOf, type Prediction, predict } from './predict.ts';
+import { type Prediction, predict } from './predict.ts';
 import { relativeDensity } from './student-t.ts';
 
 /** Weight of every single hypothesis: the fault's probability as main cause, shared over its singles by their masses. */

@@ -12,20 +12,24 @@ const monitors = ['lean', 'rich', 'leanIdle', 'richIdle', 'leanDrive', 'richDriv
 export const mixtureDriverCount = symptomDriverCount + 2 * monitors.length;
 
 /** The monitor that each code of the correction comes from, and how often it stores that code when it finds something. */
-const monitored: Readonly<Record<string, readonly [(typeof monitors)[number], number]>> = {
-  P0171: ['lean', 0.8],
-  P0172: ['rich', 0.75],
-  P2187: ['leanIdle', 0.12],
-  P2188: ['richIdle', 0.15],
-  P2177: ['leanDrive', 0.12],
-  P2178: ['richDrive', 0.12],
+const monitored: Readonly<Record<string, ReadonlyArray<readonly [(typeof monitors)[number], number]>>> = {
+  P0171: [['lean', 0.8]],
+  P0172: [['rich', 0.75]],
+  // "Fuel trim malfunction" does not say which way.
+  P0170: [
+    ['lean', 0.3],
+    ['rich', 0.3],
+  ],
+  P2187: [['leanIdle', 0.12]],
+  P2188: [['richIdle', 0.15]],
+  P2177: [['leanDrive', 0.12]],
+  P2178: [['richDrive', 0.12]],
 };
 
-/** Index of the mixture driver behind a code, with its weight; null for codes that do not come from the correction. */
-export function monitorOf(code: string): readonly [number, number] | null {
-  const entry = monitored[codeOnBank(code, 0)];
-  if (!entry) return null;
-  return [symptomDriverCount + (bankOfCode(code) ?? 0) * monitors.length + monitors.indexOf(entry[0]), entry[1]];
+/** Indices of the mixture drivers behind a code, with their weights; empty for codes that do not come from the correction. */
+export function monitorsOf(code: string): ReadonlyArray<readonly [number, number]> {
+  const base = symptomDriverCount + (bankOfCode(code) ?? 0) * monitors.length;
+  return (monitored[codeOnBank(code, 0)] ?? []).map(([monitor, weight]) => [base + monitors.indexOf(monitor), weight]);
 }
 
 /** Total correction at which half of the makers' monitors store a code [%]. Source: calculators sheet 7.2, 12 to 35 %. */

@@ -1,12 +1,14 @@
 // Findings -> terms: what each says about the hypotheses of one world. Decides what counts, how much, and what is said twice.
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { CodeFinding, Finding, ReadingFinding, SymptomFinding } from '../vocabulary/findings.ts';
-import { bankOfCode, codeOnBank, weighedCode } from './code-counterparts.ts';
-import { backgroundOfCode, codeFromState, mixtureDriverCount, monitorOf } from './code-setting.ts';
+import { weighedCode } from './code-counterparts.ts';
+import { mixtureDriverCount, monitorsOf } from './code-setting.ts';
+import { codeAbsenceAnywhere, codeTerms } from './code-terms.ts';
 import type { EngineView } from './engine.ts';
 import { factorTerms } from './factor-terms.ts';
 import { gatherReadings } from './gather-readings.ts';
 import type { Hypotheses } from './hypotheses.ts';
+import { keepRow, type Rows } from './keep-row.ts';
 import type { SettledTable } from './settled-table.ts';
 import { leftUnsaid, silenceStrength } from './silence.ts';
 import { newState, type State } from './state.ts';
@@ -39,8 +41,7 @@ export function compileFindings(
   );
   const tested = symptoms.some((finding) => finding.symptom === 'failed-emission-test');
   return [
-    ...codeTerms(codes, hypotheses, states, banks),
-    ...codeListTerms(now, codes, hypotheses, states, banks),
+    ...codeTerms(now, codes, hypotheses, states, engine),
     ...symptomTerms(symptoms, codes, readings, hypotheses, states, banks, knowledge),
     ...gatherReadings(readings, banks, engine.displacementKnown ? engine.displacement : null, strengthOf, tested, wide),
     ...silenceTerm(own, hypotheses, table, states, banks, knowledge),
@@ -60,152 +61,6 @@ function healthyShell(banks: number): State {
   shells.set(banks, shell);
   return shell;
 }
-
-function codeTerms(
-  codes: readonly CodeFinding[],
-  hypotheses: Hypotheses,
-  states: readonly State[],
-  banks: number,
-): YesNoTerm[] {
-  const groups = new Map<string, CodeFinding[]>();
-  for (const finding of codes) {
-    const key = `${weighedCode(finding.code)} ${finding.stated === 'denied'}`;
-    groups.set(key, [...(groups.get(key) ?? []), finding]);
-  }
-  return [...groups.values()].flatMap((group): YesNoTerm[] => {
-    const code = weighedCode(group[0]!.code);
-    const monitor = monitorOf(code);
-    const ownAbsences = codeAbsences(code, hypotheses, states, banks);
-    // A code that no fault sets says nothing here: a maker's own number, or another trade's.
-    if (monitor === null && ownAbsences.every((absence) => absence > 0.999)) return [];
-    const term: YesNoTerm = {
-      kind: 'yes-no',
-      findings: group.map((finding) => finding.id),
-      strength: Math.max(...group.map(strengthOf)),
-      about: { code },
-      backgroundAbsence: 1 - backgroundOfCode(code),
-      ownAbsence: ownAbsences,
-      drivers: monitor ? [monitor] : [],
-      present: group[0]!.stated !== 'denied',
-      noticed: 0.9,
-    };
-    return [term];
-  });
-}
-
-const codeRows = new WeakMap<Hypotheses, Map<string, Float64Array>>();
-
-/** Absences of a code over all singles; the same for every post, so kept beside the hypotheses. */
-function codeAbsences(code: string, hypotheses: Hypotheses, states: readonly State[], banks: number): Float64Array {
-  return keep(codeRows, hypotheses, code, () =>
-    Float64Array.from(states, (state, single) => codeAbsence(code, hypotheses, single, state, banks)),
-  );
-}
-
-function keep(
-  rows: WeakMap<Hypotheses, Map<string, Float64Array>>,
-  hypotheses: Hypotheses,
-  key: string,
-  work: () => Float64Array,
-): Float64Array {
-  const known = rows.get(hypotheses) ?? new Map<string, Float64Array>();
-  rows.set(hypotheses, known);
-  let row = known.get(key);
-  if (!row) {
-    row = work();
-    // Codes come from outside: whatever is written must not fill the memory.
-    if (known.size < mostRows) known.set(key, row);
-  }
-  return row;
-}
-const mostRows = 400;
-
-/** Probability that one single leaves a code out, apart from what follows from the correction. */
-function codeAbsence(code: string, hypotheses: Hypotheses, single: number, state: State, banks: number): number {
-  const { fault, bank } = hypotheses.singles[single]!;
-  const listed = hypotheses.faults[fault]!.codes;
-  const named = bankOfCode(code);
-  // A fault on one bank sets its codes there alone; the file gives them for bank 1.
-  const elsewhere = named !== null && banks > 1 && bank !== null && bank !== named;
-  let shown = 0;
-  if (!elsewhere) {
-    for (const [id, probability] of Object.entries(listed)) {
-      if (weighedCode(named === null ? id : codeOnBank(id, named)) === code) shown = Math.max(shown, probability);
-    }
-  }
-  return Math.max(0.001, (1 - shown) * (1 - codeFromState(state, code)));
-}
-
-/** Absence of a code, whichever bank's number it bears: a fault of bank 2 sets that bank's. */
-function codeAbsenceAnywhere(
-  code: string,
-  hypotheses: Hypotheses,
-  single: number,
-  state: State,
-  banks: number,
-): number {
-  const bank = hypotheses.singles[single]!.bank ?? 0;
-  return codeAbsence(codeOnBank(code, bank), hypotheses, single, state, banks);
-}
-
-/** What a complete list leaves out speaks against the faults that usually set something. */
-function codeListTerms(
-  now: readonly Finding[],
-  codes: readonly CodeFinding[],
-  hypotheses: Hypotheses,
-  states: readonly State[],
-  banks: number,
-): Term[] {
-  const list = now.find((finding) => finding.kind === 'code-list' && finding.complete && finding.stated !== 'unsure');
-  if (!list) return [];
-  const given = new Set(codes.filter((code) => code.stated === 'present').map((code) => weighedCode(code.code)));
-  const factor = Float64Array.from(states, (state, single) => {
-    const listed = hypotheses.faults[hypotheses.singles[single]!.fault]!.codes;
-    const expected = new Set([
-      ...Object.keys(listed).map(weighedCode),
-      'P0300',
-      'P0301',
-      'P0420',
-      'P0133',
-      'P0135',
-      'P0141',
-    ]);
-    let absent = 1;
-    for (const code of expected) {
-      if (given.has(code) || given.has(codeOnBank(code, 1)) || monitorOf(code) !== null) continue;
-      absent *= 1 - absenceWeight * (1 - codeAbsenceAnywhere(code, hypotheses, single, state, banks));
-    }
-    return absent;
-  });
-  const term: FactorTerm = {
-    kind: 'factor',
-    findings: [list.id],
-    strength: strengthOf(list),
-    about: { codeList: true },
-    factor,
-  };
-  const silent = ['P0171', 'P0172', ...(banks > 1 ? ['P0174', 'P0175'] : [])].filter((code) => !given.has(code));
-  return [
-    term,
-    ...silent.map((code): YesNoTerm => {
-      const monitor = monitorOf(code)!;
-      return {
-        kind: 'yes-no',
-        findings: [list.id],
-        strength: strengthOf(list),
-        about: { code },
-        backgroundAbsence: 1,
-        ownAbsence: new Float64Array(states.length).fill(1),
-        drivers: [monitor],
-        present: false,
-        noticed: absenceWeight,
-      };
-    }),
-  ];
-}
-
-/** How far a missing code can be trusted: it may have been cleared, or need two drives (judgement). */
-const absenceWeight = 0.75;
 
 function symptomTerms(
   symptoms: readonly SymptomFinding[],
@@ -262,7 +117,14 @@ function silenceTerm(
       return model?.by === 'symptom' ? [model.symptom] : [];
     }),
   ]);
-  // A misfire code tells of the misfire.
+  // A code tells of the light, a misfire code of the misfire; a failed test is a story of its own.
+  const tellsOfLight = own.some(
+    (finding) =>
+      finding.kind === 'code' ||
+      finding.kind === 'code-list' ||
+      (finding.kind === 'symptom' && /^(?:check-engine-light-flashing|failed-emission-test)$/.test(finding.symptom)),
+  );
+  if (tellsOfLight) mentioned.add('check-engine-light');
   if (own.some((finding) => finding.kind === 'code' && /^P03/.test(finding.code))) mentioned.add('misfire');
   const complaints = symptoms.filter((finding) => finding.stated === 'present').length;
   const factor = new Float64Array(states.length).fill(1);
@@ -278,7 +140,7 @@ function silenceTerm(
   return [{ kind: 'factor', findings: [], strength: silenceStrength, about: { silence: true }, factor }];
 }
 
-const symptomRows = new WeakMap<Hypotheses, Map<string, Float64Array>>();
+const symptomRows: Rows = new WeakMap();
 
 /** The term of one symptom, said or denied; questions.ts predicts answers with the same. */
 export function symptomTerm(
@@ -299,7 +161,7 @@ export function symptomTerm(
     strength,
     about: { symptom },
     backgroundAbsence: 1 - (light ? 0.25 : model.background),
-    ownAbsence: keep(symptomRows, hypotheses, symptom, () =>
+    ownAbsence: keepRow(symptomRows, hypotheses, symptom, () =>
       Float64Array.from(states, (state, single) => {
         const fault = hypotheses.faults[hypotheses.singles[single]!.fault]!;
         const shown = fault.symptoms[symptom] ?? 0;
@@ -318,13 +180,13 @@ function lightAbsence(hypotheses: Hypotheses, single: number, state: State, show
   const codes = new Set([...listed.map(weighedCode), 'P0300', 'P0420', 'P0133', 'P0135', 'P0141']);
   let absent = 1 - shown;
   for (const code of codes) {
-    if (monitorOf(code) === null) absent *= codeAbsenceAnywhere(code, hypotheses, single, state, banks);
+    if (monitorsOf(code).length === 0) absent *= codeAbsenceAnywhere(code, hypotheses, single, state, banks);
   }
   return Math.max(0.03, absent);
 }
 
 function lightDrivers(banks: number): Array<readonly [number, number]> {
-  return ['P0171', 'P0172', ...(banks > 1 ? ['P0174', 'P0175'] : [])].map((code) => monitorOf(code)!);
+  return ['P0171', 'P0172', ...(banks > 1 ? ['P0174', 'P0175'] : [])].flatMap(monitorsOf);
 }
 
 /** States of all singles, for callers that need terms one by one. */

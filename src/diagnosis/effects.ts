@@ -96,7 +96,7 @@ export function effectsOf(fault: FaultEffects, banks: number, shares: BankShares
       out.plus[plus.leak + cell] = leak * (pressure ? measuredLeakLeftOver : 1);
       out.times[times.ductKeep + cell] = pressure ? 1 : 1 - at(fault.ductLeak, point);
       out.times[times.meter + cell] = pressure
-        ? (1 + at(fault.manifoldPressureError, point)) * (1 + recirculated) * (1 + fillingSeenAsAir * loss)
+        ? (1 + at(fault.manifoldPressureError, point)) * (1 + Math.max(0, recirculated)) * (1 + fillingSeenAsAir * loss)
         : 1 + at(fault.airMeterError, point);
       out.times[times.fuel + cell] = 1 + acts * at(fault.fuelError, point);
       out.plus[plus.extraFuel + cell] = at(fault.extraFuel, point) * flowShare;

@@ -24,6 +24,9 @@ export interface EngineView {
 /** Share of petrol cars of 5 to 20 years with an air meter (judgement: most European and Asian cars, many American). */
 const airMeterShare = 0.72;
 
+/** Litres of an engine of two banks whose size is not said: most are sixes of 3.0 to 3.6, the rest eights (common practice). */
+const usualOfTwoBanks = 3.5;
+
 /** Reads the engine from the findings about the car asked about. */
 export function viewEngine(findings: readonly Finding[], knowledge: Knowledge): EngineView {
   const said = findings.filter((finding) => finding.car === 0 && finding.stated !== 'denied');
@@ -53,7 +56,7 @@ export function viewEngine(findings: readonly Finding[], knowledge: Knowledge): 
   return {
     banks: Math.min(2, banks ?? 1),
     banksKnown,
-    displacement: displacement ?? usualDisplacement,
+    displacement: displacement ?? (banks !== null && banks >= 2 ? usualOfTwoBanks : usualDisplacement),
     displacementKnown: displacement !== null,
     metering:
       metering === null

@@ -110,7 +110,11 @@ function workFactors(finding: WorkDoneFinding, part: Part): Map<string, number> 
     return byFault;
   }
   if (result === 'found-bad') {
-    for (const item of part.clears) byFault.set(item.fault, Math.min(12, 1.5 / item.tested));
+    // What a new part hardly clears is not that part's fault: a pressure test clears a high pressure, a weak pump is none.
+    for (const item of part.clears)
+      if (item.replaced < 0.8) byFault.set(item.fault, Math.min(12, Math.max(part.named, 1.5 / item.tested)));
+    // A sensor that tests bad may be a good sensor on a bad lead.
+    if (/sensor|meter/.test(part.id)) byFault.set('sensor-wiring', badLead);
     return byFault;
   }
   if (action === 'disconnected' || action === 'reset') return byFault;
@@ -122,8 +126,10 @@ function workFactors(finding: WorkDoneFinding, part: Part): Map<string, number> 
   for (const item of part.clears) {
     const tested = action === 'tested' || action === 'swapped' || result === 'found-good';
     const full = tested ? item.tested : item.replaced;
+    // A part fitted years ago, or on the engine before, is no longer new.
+    const aged = finding.time === 'before' && action === 'replaced' ? full ** agedShare : full;
     // Cleaning clears half as surely as a new part, on the scale of odds.
-    byFault.set(item.fault, action === 'cleaned' ? Math.sqrt(full) : full);
+    byFault.set(item.fault, action === 'cleaned' ? Math.sqrt(aged) : aged);
   }
   // Any work may leave something behind; it counts in part when the writer does not tie the trouble to it.
   if (action === 'replaced' || action === 'repaired' || action === 'swapped') {
@@ -131,10 +137,19 @@ function workFactors(finding: WorkDoneFinding, part: Part): Map<string, number> 
       if (!byFault.has(item.fault)) byFault.set(item.fault, item.times ** 0.3);
     }
   }
+  // A new sensor that changed nothing points away from the sensor, and first at its lead.
+  if (action === 'replaced' && result === 'no-change' && /sensor/.test(part.id))
+    byFault.set('sensor-wiring', Math.max(byFault.get('sensor-wiring') ?? 1, badLead));
   return byFault;
 }
 
 const helpedFactor = 1.3;
+
+/** Factor on the odds of a wiring fault where its sensor was found bad (judgement). */
+const badLead = 2.5;
+
+/** What is left of a new part's clearing after it has served for years (judgement). */
+const agedShare = 0.35;
 
 function answerTerm(
   finding: QuestionAnswerFinding,

@@ -126,7 +126,9 @@ export function addTailpipeGas(
   const lean = (lambda - 1.05) / 0.1;
   const bell = 1 + lean * lean;
   const raw = (200 + 2600 * load) / (bell * Math.sqrt(bell));
-  const reduced = catalyst * (lambda * (1 + airBefore) < 1.005 ? 1 : 0.15);
+  // A catalyst is sized for the nitrogen oxides left by recirculation: what comes on top slips through (judgement).
+  const slip = Math.min(0.5, 3 * Math.max(0, freshCharge - 1));
+  const reduced = catalyst * (lambda * (1 + airBefore) < 1.005 ? 1 - slip : 0.15);
   const dilution = freshCharge * freshCharge;
   const nox = raw * dilution * dilution * (1 - reduced) + 15;
 

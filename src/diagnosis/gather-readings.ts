@@ -2,8 +2,8 @@
 // repeats become one, a range of a sensor's voltage becomes its swing: every figure counts once.
 import type { ReadingFinding } from '../vocabulary/findings.ts';
 import type { Condition } from '../vocabulary/quantities.ts';
+import { type ObservableName, observableOf, onScale } from './observables.ts';
 import { pointCount, pointWeights } from './operating-points.ts';
-import { type ObservableName, observableOf, onScale } from './predict.ts';
 import type { ReadingTerm } from './terms.ts';
 
 interface Gathered {
@@ -176,7 +176,9 @@ function others(
   }
   return [...groups.values()].map(({ values, ...item }) => ({
     ...item,
-    value: values.reduce((sum, value) => sum + value, 0) / values.length,
+    // Of several cylinders the weakest is the finding.
+    value:
+      item.name === 'compression' ? Math.min(...values) : values.reduce((sum, value) => sum + value, 0) / values.length,
   }));
 }
 

@@ -2,8 +2,8 @@
 // act on it alike. A predictor that reads more than is listed here fails tests/diagnosis/observable-inputs.test.ts.
 import type { Inputs } from './effect-classes.ts';
 import { plus, times } from './effects.ts';
+import type { Observable } from './observables.ts';
 import { bankCount, cellOf, pointCount } from './operating-points.ts';
-import type { Observable } from './predict.ts';
 
 const everyBank = Array.from({ length: bankCount }, (_, bank) => bank);
 const everyPoint = Array.from({ length: pointCount }, (_, point) => point);

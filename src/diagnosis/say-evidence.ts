@@ -1,7 +1,8 @@
 // The reason that stands beside a weight of evidence: one plain clause, with the number where physics says it in a number.
 import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Fault } from '../knowledge/schema/fault.ts';
-import type { Observable, ObservableName, Prediction } from './predict.ts';
+import type { Observable, ObservableName } from './observables.ts';
+import type { Prediction } from './predict.ts';
 import type { Term } from './terms.ts';
 
 /** What a term was seen as under the cause in question. */

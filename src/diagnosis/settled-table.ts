@@ -7,8 +7,9 @@ import { type Classes, classesByEffects, type Inputs, keyOf } from './effect-cla
 import { noEffects } from './effects.ts';
 import type { Hypotheses } from './hypotheses.ts';
 import { cellInputs, driverInputs, inputsOf } from './observable-inputs.ts';
+import type { Observable } from './observables.ts';
 import { airTaken } from './operating-points.ts';
-import { type Observable, predict, type Surroundings } from './predict.ts';
+import { predict, type Surroundings } from './predict.ts';
 import { compose, composeInputs, newState, rowsOf, type State, settleCell } from './state.ts';
 import { driveSymptoms, symptomDriverCount } from './symptom-drivers.ts';
 

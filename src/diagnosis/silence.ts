@@ -5,6 +5,7 @@
 /** Probability that an owner who has the symptom tells of it unasked, in a post that tells of others (judgement). */
 const toldUnasked: Readonly<Record<string, number>> = {
   'no-start': 0.85,
+  'check-engine-light': 0.4,
   overheating: 0.65,
   'check-engine-light-flashing': 0.5,
   stall: 0.5,

@@ -52,6 +52,7 @@ export function driveSymptoms(state: State, out: Float64Array): void {
 /** Drivers of one fault that do not depend on the mixture; computed once per hypothesis. */
 type OwnDriver =
   | 'missedIdle'
+  | 'leakIdle'
   | 'missedDrive'
   | 'deadCylinder'
   | 'burntGasIdle'
@@ -104,6 +105,7 @@ export const symptomModels: Readonly<Record<string, SymptomModel>> = {
     ],
     own: [
       ['missedIdle', 0.8],
+      ['leakIdle', 0.55],
       ['burntGasIdle', 0.7],
       ['lowIdle', 0.3],
     ],
@@ -158,6 +160,7 @@ export const symptomModels: Readonly<Record<string, SymptomModel>> = {
     ],
     own: [
       ['burntGasIdle', 0.4],
+      ['leakIdle', 0.15],
       ['lowIdle', 0.4],
     ],
   },
@@ -207,7 +210,7 @@ export const symptomModels: Readonly<Record<string, SymptomModel>> = {
   'coolant-loss': { background: 0.015, mixture: [], own: [['coolantBurned', 0.3]] },
   overheating: { background: 0.012, mixture: [], own: [] },
   knocking: { background: 0.02, mixture: [[m.leanDrive, 0.15]], own: [] },
-  'exhaust-noise': { background: 0.02, mixture: [], own: [] },
+  'exhaust-noise': { background: 0.03, mixture: [], own: [] },
   'exhaust-smell-in-cabin': { background: 0.01, mixture: [], own: [] },
   'glowing-exhaust': { background: 0.003, mixture: [], own: [['deadCylinder', 0.05]] },
   'fuel-leak': { background: 0.004, mixture: [], own: [] },
@@ -234,6 +237,9 @@ const healthyDriver = 0.03;
 
 function ownDriver(state: State, driver: OwnDriver): number {
   switch (driver) {
+    // Air that enters behind the throttle reaches the cylinders unevenly.
+    case 'leakIdle':
+      return smoothStep(leakAtIdle(state), 0.4, 0.09);
     case 'missedIdle':
       return smoothStep(mostMissed(state, 0, 0), 0.035, 0.012);
     case 'missedDrive':
@@ -262,6 +268,11 @@ function ownDriver(state: State, driver: OwnDriver): number {
     case 'coldEngine':
       return smoothStep(state.plus[plus.coolantDrop]! - 0.4 * state.plus[plus.coolantReading]!, 15, 4);
   }
+}
+
+/** Air that passes the meter at idle, all banks [g/s]. */
+function leakAtIdle(state: State): number {
+  return state.plus[plus.leak + cellOf(0, 0)]! + state.plus[plus.leak + cellOf(1, 0)]!;
 }
 
 /** Largest share of missed firings over the banks between two points. */

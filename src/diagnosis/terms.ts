@@ -1,6 +1,6 @@
 // The three forms that evidence takes once findings are compiled, and how likely each is under a hypothesis. A term may gather
 // several findings (short- and long-term correction are one) and knows their ids, so that the evidence can be told again.
-import type { Observable } from './predict.ts';
+import type { Observable } from './observables.ts';
 
 interface Gathered {
   /** Ids of the findings in it. */

@@ -20,14 +20,9 @@ const general: ReadonlySet<string> = new Set([
   'engine-oil',
   'control-unit',
   'wiring',
-  'battery',
   'tyres',
-  'brakes',
-  'transmission',
-  'cooling-system',
   'fuel-cap',
   'turbocharger',
-  'valve-cover',
 ]);
 
 /** What is said of a part that was found bad. */
@@ -40,10 +35,13 @@ const good = stemSet('good fine ok okay great perfect believable');
 const otherSubject = stemSet('circuit code codes light idle smell running economy mileage gas fuel go goes');
 /** A part named by one of these alone is more often a place, a fitting or a figure than a suspect. */
 const loose = new Set(
-  'plug plugs plugged plugging throttle point points map maps state states stat wideband exhaust tailpipe tailpipes cat5 sparks float choke rings valves flow'.split(
+  'plug plugs plugged plugging throttle point points map maps state states stat wideband exhaust tailpipe tailpipes hose hoses sparks float choke rings valves flow'.split(
     ' ',
   ),
 );
+
+/** "The old sensors had burnt out": a part that is no longer on the car. */
+const replacedSince = new Set(['old', 'original', 'previous', 'removed']);
 
 /** How far from the part its condition may stand [words]. */
 const reachBehind = 4;
@@ -65,6 +63,9 @@ export function readSuspects(input: ReaderInput, knowledge: Knowledge, earlier: 
       finding.kind === 'work-done' && finding.span !== null ? [[finding.part, finding.span[0]] as const] : [],
     ),
   );
+  // What was only patched may be open again.
+  for (const finding of earlier)
+    if (finding.kind === 'work-done' && finding.action === 'repaired') worked.set(finding.part, -1);
   const busy = spansOf(
     earlier,
     (finding) =>
@@ -73,6 +74,12 @@ export function readSuspects(input: ReaderInput, knowledge: Knowledge, earlier: 
       (finding.kind === 'work-done' && finding.action !== 'disconnected' && finding.action !== 'tested'),
   );
   const asked = spansOf(earlier, (finding) => finding.kind === 'request' && finding.about !== 'diagnosis');
+  const described = spansOf(
+    earlier,
+    (finding) =>
+      finding.kind === 'engine' &&
+      (finding.displacement !== null || finding.cylinders !== null || finding.layout !== null),
+  );
   const found = new Map<string, Finding>();
   for (const part of findParts(words, knowledge)) {
     if (found.size >= mostSuspects) break;
@@ -81,15 +88,15 @@ export function readSuspects(input: ReaderInput, knowledge: Knowledge, earlier: 
     if (context.car !== 0 || context.time === 'before' || context.source === 'helper') continue;
     const start = tokens[part.first]!.start;
     const end = tokens[part.last - 1]!.end;
+    if (replacedSince.has(words[part.first - 1]?.raw ?? '')) continue;
     const [from, to] = bounds(part.first);
     const { polarity } = polarityOf(words, raw, part.first, part.last, from, to);
-    const condition = conditionOf(words, part, from, to);
-    if (
-      condition !== null &&
-      context.mood === 'stated' &&
-      polarity === 'present' &&
-      !touches(input, busy, start, end)
-    ) {
+    const condition = conditionOf(words, part, from, to) ?? (isCoded(words, part, from, to) ? part.first : null);
+    if (touches(input, busy, start, end)) continue;
+    // Work on it told later in the post has dealt with it: "the coil was dead, so I fitted a new one".
+    const isDealtWith = (worked.get(part.part) ?? -1) > spanOf(input.text, start, end)[0];
+    const isSaid = context.mood === 'stated' || context.mood === 'doubted';
+    if (condition !== null && isSaid && !isDealtWith && (polarity === 'present' || isSilent(words, condition))) {
       const first = Math.min(part.first, condition);
       const last = Math.max(part.last, condition + 1);
       const finding: WorkDoneFinding = {
@@ -107,7 +114,8 @@ export function readSuspects(input: ReaderInput, knowledge: Knowledge, earlier: 
       continue;
     }
     if (part.last - part.first === 1 && (loose.has(words[part.first]!.raw) || isFigure(words, part))) continue;
-    if (isFoundGood(words, part, to)) continue;
+    if (isFoundGood(words, part, to) || isPlace(words, part)) continue;
+    if (part.part === 'air-meter' && touches(input, described, tokens[from]!.start, tokens[to - 1]!.end)) continue;
     if (polarity === 'silent' || worked.has(part.part) || found.has(part.part)) continue;
     if (touches(input, asked, tokens[from]!.start, tokens[to - 1]!.end)) continue;
     const finding: RequestFinding = {
@@ -119,6 +127,14 @@ export function readSuspects(input: ReaderInput, knowledge: Knowledge, earlier: 
     found.set(part.part, finding);
   }
   return [...found.values()];
+}
+
+/** Signs of life that a part is said not to give: "no reading from the sensor", "no voltage at the sensor". */
+const life = stemSet('reading readings signal voltage activity response output movement');
+
+/** Whether the word found is such a sign of life, denied. */
+function isSilent(words: readonly Word[], condition: number): boolean {
+  return life.has(words[condition]!.key) && isNegated(words, condition, Math.max(0, condition - 4));
 }
 
 /** "Lambda 1.03", "lambda: .98", "lambda reading": the figure, not the sensor. */
@@ -141,9 +157,49 @@ function isFoundGood(words: readonly Word[], part: Part, to: number): boolean {
   return false;
 }
 
+/** "The flange behind the front sensor", "a hole ahead of the cat": where something is. */
+function isPlace(words: readonly Word[], part: Part): boolean {
+  for (let index = part.first - 1; index >= Math.max(0, part.first - 3); index -= 1) {
+    const { raw, filler } = words[index]!;
+    if (places.has(raw)) return true;
+    if (!filler && raw !== 'of' && raw !== 'to') return false;
+  }
+  return false;
+}
+const places = new Set([
+  'behind',
+  'before',
+  'after',
+  'near',
+  'ahead',
+  'between',
+  'beside',
+  'past',
+  'beneath',
+  'above',
+  'next',
+]);
+
 function hasHeater(words: readonly Word[], first: number, last: number): boolean {
   return words.slice(first, last).some((word) => /^(?:heater|htr|heating)$/.test(word.raw));
 }
+
+/** "Lambda fault code", "code for the O2 sensor", "codes say bad MAF": the car's own test speaks of the part. */
+function isCoded(words: readonly Word[], part: Part, from: number, to: number): boolean {
+  const behind = words.slice(part.last, Math.min(to, part.last + 3)).map((word) => word.key);
+  if (codeWords.has(behind[0] ?? '') || (codeWords.has(behind[1] ?? '') && coded.has(behind[0] ?? ''))) return true;
+  let sawLink = false;
+  for (let index = part.first - 1; index >= Math.max(from, part.first - 5); index -= 1) {
+    const { key, barrier } = words[index]!;
+    if (barrier || key === '\n' || key === 'and' || isNegator(key)) return false;
+    if (codeWords.has(key)) return sawLink;
+    if (links.has(key)) sawLink = true;
+  }
+  return false;
+}
+const codeWords = stemSet('code codes dtc dtcs');
+const coded = stemSet('fault error trouble sensor');
+const links = stemSet('for about say says said mean means meant indicate indicates point points pointing which on');
 
 /** Word index of what says that the part is bad; null when nothing does. */
 function conditionOf(words: readonly Word[], part: Part, from: number, to: number): number | null {
@@ -157,6 +213,7 @@ function conditionOf(words: readonly Word[], part: Part, from: number, to: numbe
     const { key, barrier } = words[index]!;
     if (barrier || key === '\n' || key === ',' || key === 'and' || key === 'or') break;
     if (bad.has(key)) return isNegated(words, index, from) ? null : index;
+    if (isSilent(words, index)) return index;
   }
   return null;
 }

@@ -4,7 +4,8 @@
 import type { CaseModel, World } from '../../src/diagnosis/case-model.ts';
 import { statesOf, symptomTerm } from '../../src/diagnosis/compile-findings.ts';
 import { directLikelihood } from '../../src/diagnosis/direct-likelihood.ts';
-import { type Observable, observableOf, onScale, type Prediction, predict } from '../../src/diagnosis/predict.ts';
+import { type Observable, observableOf, onScale } from '../../src/diagnosis/observables.ts';
+import { type Prediction, predict } from '../../src/diagnosis/predict.ts';
 import type { Knowledge } from '../../src/knowledge/knowledge.ts';
 import type { QuestionEntry } from '../../src/knowledge/schema/question.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { bankOfCode, codeOnBank, weighedCode } from '../../src/diagnosis/code-counterparts.ts';
-import { backgroundOfCode, codeFromState, monitorOf } from '../../src/diagnosis/code-setting.ts';
+import { backgroundOfCode, codeFromState, monitorsOf } from '../../src/diagnosis/code-setting.ts';
 import { effectsOf, noEffects } from '../../src/diagnosis/effects.ts';
 import { airTaken } from '../../src/diagnosis/operating-points.ts';
 import { compose, newState, rowsOf } from '../../src/diagnosis/state.ts';
@@ -62,8 +62,8 @@ describe('codes by their setting conditions', () => {
     }
   });
   it('codes of the correction come from the monitor of their own bank', () => {
-    expect(monitorOf('P0171')![0]).not.toBe(monitorOf('P0174')![0]);
-    expect(monitorOf('P0420')).toBeNull();
+    expect(monitorsOf('P0171')[0]![0]).not.toBe(monitorsOf('P0174')[0]![0]);
+    expect(monitorsOf('P0420')).toEqual([]);
   });
   it('circuit codes seldom come from nothing, misfire and efficiency codes more often', () => {
     expect(backgroundOfCode('P0135')).toBeLessThan(backgroundOfCode('P0300'));

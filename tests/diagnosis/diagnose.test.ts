@@ -278,7 +278,7 @@ describe('a control at its limit', () => {
       reading('sensor-voltage', 0.05, { sensor: 1 }),
       reading('sensor-voltage', 0.85, { sensor: 2 }),
     ];
-    const liars = ['upstream-sensor-reads-lean', 'sensor-wiring', 'wrong-sensor-fitted'];
+    const liars = ['upstream-sensor-reads-lean', 'upstream-sensor-dead', 'sensor-wiring', 'wrong-sensor-fitted'];
     const share = liars.reduce((sum, fault) => sum + probabilityOf(stuck, fault), 0);
     expect(share).toBeGreaterThan(0.6);
     const fading = [

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { modelCase } from '../../src/diagnosis/case-model.ts';
 import { driveMonitors, mixtureDriverCount } from '../../src/diagnosis/code-setting.ts';
-import { type Observable, observableNames, predict } from '../../src/diagnosis/predict.ts';
+import { type Observable, observableNames } from '../../src/diagnosis/observables.ts';
+import { predict } from '../../src/diagnosis/predict.ts';
 import { driveSymptoms } from '../../src/diagnosis/symptom-drivers.ts';
 import { engine, inlineTwoLitre, knowledge, vSix } from './said.ts';
 
