@@ -8,7 +8,7 @@ import { makeBackground } from './background.ts';
 import { api } from './channels/api/api.ts';
 import type { Channel, Inbox } from './channels/channel.ts';
 import type { WebDeps } from './channels/web/web-deps.ts';
-import { type Courier, makeCourier } from './delivery.ts';
+import { type Courier, type DeliveryDeps, makeCourier } from './delivery.ts';
 import type { RenderPng } from './imaging/render-png.ts';
 import { admit, type ConversationPlace, type HandOn, makeInbox } from './inbox.ts';
 import { type BayDeps, type BaySetUp, plainBay } from './review/bay-deps.ts';
@@ -84,6 +84,8 @@ export interface App {
 export const bodyLimitBytes = 1024 * 1024;
 /** The same where logs of 5 MiB may come along, as base64 or in JSON [bytes]. */
 export const uploadLimitBytes = 8 * 1024 * 1024;
+/** How long ids of webhook deliveries are remembered [ms]: 30 days, ten times as long as senders repeat. */
+const deliveriesKeptMs = 30 * 24 * 60 * 60_000;
 const mostPostsASweep = 50;
 const mostMessagesASweep = 100;
 
@@ -93,9 +95,15 @@ export function createApp(deps: AppDeps): App {
   const { store, knowledge, clock, log } = deps;
   const metrics = makeMetrics();
   // On Workers requests may not wait for each other, so there every delivery has a courier of its own.
-  const lasting = makeCourier(deps);
-  const courier: Courier = deps.handOn ? { deliver: (most) => makeCourier(deps).deliver(most) } : lasting;
-  const turns: TurnDeps = { ...deps, answer: deps.answerApart ?? deps.answer };
+  const delivery: DeliveryDeps = { ...deps, countDelivery: metrics.countDelivery };
+  const courier: Courier = deps.handOn
+    ? { deliver: (most) => makeCourier(delivery).deliver(most) }
+    : makeCourier(delivery);
+  const turns: TurnDeps = {
+    ...deps,
+    answer: deps.answerApart ?? deps.answer,
+    observeAnswer: metrics.observeAnswer,
+  };
   const background = makeBackground(turns, courier);
   const guarded = { ...turns, isStopping: deps.isStopping, limits: makeRateLimits() };
   const setUp = deps.bay ?? plainBay;
@@ -110,11 +118,8 @@ export function createApp(deps: AppDeps): App {
   const inbox = makeInbox(guarded, deps.handOn ?? background);
 
   async function submit(post: Post): Promise<number> {
-    const started = clock();
     admit(guarded, post);
-    const postId = await submitPost(turns, post);
-    metrics.observeAnswer((clock() - started) / 1000);
-    return postId;
+    return submitPost(turns, post);
   }
 
   const routes = new Hono<Variables>();
@@ -122,9 +127,10 @@ export function createApp(deps: AppDeps): App {
   routes.use('*', async (context, next) => {
     // Ours, never the caller's: it goes into the log.
     context.set('requestId', deps.newId());
+    const started = clock();
     await next();
     context.header('X-Request-Id', context.get('requestId'));
-    metrics.countRequest(context.res.status);
+    metrics.countRequest(context.req.method, context.res.status, Math.max(0, clock() - started) / 1000);
   });
   const headers = secureHeaders({
     contentSecurityPolicy: {
@@ -186,9 +192,7 @@ export function createApp(deps: AppDeps): App {
   });
 
   routes.get('/metrics', async (context) =>
-    context.text(metrics.render(await store.counts()), 200, {
-      'Content-Type': 'text/plain; version=0.0.4; charset=utf-8',
-    }),
+    context.body(await metrics.render(await store.counts()), 200, { 'Content-Type': metrics.contentType }),
   );
 
   // The address holds the whole picture and its hash, so it never changes and can be kept for good.
@@ -239,7 +243,10 @@ export function createApp(deps: AppDeps): App {
       await workWaiting(turns, mostPostsASweep);
       await courier.deliver(mostMessagesASweep);
       const kept = await keepHouse();
-      if (kept) log.info('housekeeping', { ...kept });
+      if (!kept) return;
+      log.info('housekeeping', { ...kept });
+      await store.forgetDeliveries(clock() - deliveriesKeptMs);
+      await store.deleteExpiredRecords(clock());
     },
     async work({ channel, conversation }) {
       await workConversation(turns, channel, conversation, mostPostsASweep);

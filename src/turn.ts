@@ -23,6 +23,8 @@ export interface TurnDeps {
   readonly newId: () => string;
   readonly sleep: (ms: number) => Promise<void>;
   readonly log: Log;
+  /** Told how long after its arrival a post was answered [s], for /metrics. */
+  readonly observeAnswer?: (seconds: number) => void;
 }
 
 /** How long a post is ours to work [ms], waiting for its turn in the answering thread included; a late finisher finds it settled. */
@@ -149,6 +151,7 @@ export async function workPost(deps: TurnDeps, claimed: StoredPost): Promise<'an
         now: deps.clock(),
       });
       if (saved) {
+        deps.observeAnswer?.(Math.max(0, deps.clock() - post.receivedAt) / 1000);
         log.info('post answered', { postId: post.postId, channel: post.channel, danger, ms: deps.clock() - started });
         return 'answered';
       }

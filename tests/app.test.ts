@@ -294,7 +294,7 @@ describe('health', () => {
       expect(text.split('\n')).toContain(line);
     // From: the Prometheus text format 0.0.4: comment lines, or name, optional labels in braces, a blank, a number.
     for (const line of text.trimEnd().split('\n'))
-      expect(line).toMatch(/^(# (HELP|TYPE) [a-z_]+ .+|[a-z_]+(\{[a-z]+="[^"]*"\})? [0-9.e+-]+)$/);
+      expect(line).toMatch(/^(# (HELP|TYPE) [a-z_]+ .+|[a-z_]+(\{[a-z]+="[^"]*"(,[a-z]+="[^"]*")*\})? [0-9.e+-]+|)$/);
   });
 });
 

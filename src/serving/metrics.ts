@@ -1,57 +1,77 @@
-// Counts since start, in the Prometheus text format 0.0.4, for /metrics. app.ts counts; on Workers the numbers are those of one
+// Counts and times since start for /metrics, in the Prometheus text format. app.ts counts; on Workers the numbers are those of one
 // isolate, while the stored ones (waiting, due, ...) are the same everywhere.
+import { Counter, Gauge, Histogram, Registry } from 'prom-client';
 import type { StoreCounts } from '../store/store.ts';
 
 export interface Metrics {
-  countRequest(status: number): void;
+  /** @param seconds from the request's arrival to its response [s] */
+  countRequest(method: string, status: number, seconds: number): void;
   /** Time from the post's arrival to its stored answer [s]. */
   observeAnswer(seconds: number): void;
-  render(stored: StoreCounts): string;
+  /** Outcome of one attempt to send a message: sent, retry, unknown, given-up. */
+  countDelivery(channel: string, outcome: string): void;
+  render(stored: StoreCounts): Promise<string>;
+  readonly contentType: string;
 }
 
-/** Upper bounds of the histogram [s]. */
-const bounds = [0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10] as const;
+/** Upper bounds of the histograms [s]. */
+const bounds = [0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10];
+
+const storedGauges: ReadonlyArray<readonly [string, string, (stored: StoreCounts) => number]> = [
+  ['posts_waiting', 'Posts stored and not yet answered.', (stored) => stored.waiting],
+  ['posts_failed', 'Posts given to a helper after too many attempts.', (stored) => stored.failed],
+  ['messages_due', 'Messages not yet delivered.', (stored) => stored.due],
+  ['messages_undeliverable', 'Messages given up.', (stored) => stored.undeliverable],
+  ['answers_stored', 'Answers in the log.', (stored) => stored.answers],
+  ['helper_queue', 'Answers that wait for a helper.', (stored) => stored.helperWanted],
+];
 
 export function makeMetrics(): Metrics {
-  const requests = new Map<string, number>();
-  const buckets = bounds.map(() => 0);
-  let answers = 0;
-  let seconds = 0;
+  const registry = new Registry();
+  const registers = [registry];
+  const name = (end: string) => `crosscount_${end}`;
+  const responses = new Counter({
+    name: name('http_responses_total'),
+    help: 'Responses by class of status.',
+    labelNames: ['class'],
+    registers,
+  });
+  const requestSeconds = new Histogram({
+    name: name('http_request_seconds'),
+    help: 'Time from a request to its response.',
+    labelNames: ['method'],
+    buckets: bounds,
+    registers,
+  });
+  const answerSeconds = new Histogram({
+    name: name('answer_seconds'),
+    help: 'Time from a post taken in to its answer stored.',
+    buckets: bounds,
+    registers,
+  });
+  const deliveries = new Counter({
+    name: name('deliveries_total'),
+    help: 'Attempts to send a message, by channel and outcome.',
+    labelNames: ['channel', 'outcome'],
+    registers,
+  });
+  const gauges = storedGauges.map(([end, help, read]) => ({
+    gauge: new Gauge({ name: name(end), help, registers }),
+    read,
+  }));
+  const methods = new Set(['GET', 'HEAD', 'POST', 'PUT', 'DELETE', 'OPTIONS']);
   return {
-    countRequest(status) {
-      const kind = `${Math.floor(status / 100)}xx`;
-      requests.set(kind, (requests.get(kind) ?? 0) + 1);
+    contentType: registry.contentType,
+    countRequest(method, status, seconds) {
+      responses.inc({ class: `${Math.floor(status / 100)}xx` });
+      // A caller may name any method; each would be a series of its own.
+      requestSeconds.observe({ method: methods.has(method) ? method : 'other' }, seconds);
     },
-    observeAnswer(took) {
-      answers += 1;
-      seconds += took;
-      for (const [index, bound] of bounds.entries()) if (took <= bound) buckets[index] = buckets[index]! + 1;
-    },
-    render(stored) {
-      const family = (name: string, kind: 'counter' | 'gauge' | 'histogram', help: string, lines: string[]) =>
-        [`# HELP ${name} ${help}`, `# TYPE ${name} ${kind}`, ...lines].join('\n');
-      const gauge = (name: string, help: string, value: number) =>
-        family(`crosscount_${name}`, 'gauge', help, [`crosscount_${name} ${value}`]);
-      return `${[
-        family(
-          'crosscount_http_responses_total',
-          'counter',
-          'Responses by class of status.',
-          [...requests].sort().map(([kind, count]) => `crosscount_http_responses_total{class="${kind}"} ${count}`),
-        ),
-        family('crosscount_answer_seconds', 'histogram', 'Time from a post taken in to its answer stored.', [
-          ...bounds.map((bound, index) => `crosscount_answer_seconds_bucket{le="${bound}"} ${buckets[index]}`),
-          `crosscount_answer_seconds_bucket{le="+Inf"} ${answers}`,
-          `crosscount_answer_seconds_sum ${seconds}`,
-          `crosscount_answer_seconds_count ${answers}`,
-        ]),
-        gauge('posts_waiting', 'Posts stored and not yet answered.', stored.waiting),
-        gauge('posts_failed', 'Posts given to a helper after too many attempts.', stored.failed),
-        gauge('messages_due', 'Messages not yet delivered.', stored.due),
-        gauge('messages_undeliverable', 'Messages given up.', stored.undeliverable),
-        gauge('answers_stored', 'Answers in the log.', stored.answers),
-        gauge('helper_queue', 'Answers that wait for a helper.', stored.helperWanted),
-      ].join('\n')}\n`;
+    observeAnswer: (seconds) => answerSeconds.observe(seconds),
+    countDelivery: (channel, outcome) => deliveries.inc({ channel, outcome }),
+    async render(stored) {
+      for (const { gauge, read } of gauges) gauge.set(read(stored));
+      return registry.metrics();
     },
   };
 }

@@ -78,16 +78,21 @@ export interface Verdict {
   readonly twice: string[];
 }
 
-/** Waits until every accepted post has its reply, or `patienceMs` are over. */
-export async function verdictOf(forum: FakeForum, accepted: readonly string[], patienceMs = 60_000): Promise<Verdict> {
+/** Waits until every accepted post has its reply, or until no new reply has come for `patienceMs`: a slow machine loses nothing. */
+export async function verdictOf(forum: FakeForum, accepted: readonly string[], patienceMs = 90_000): Promise<Verdict> {
   const countOf = () => {
     const counts = new Map<string, number>();
     for (const reply of forum.shown())
       if (reply.post !== null) counts.set(reply.post, (counts.get(reply.post) ?? 0) + 1);
     return counts;
   };
-  const until = Date.now() + patienceMs;
-  while (Date.now() < until && accepted.some((post) => !countOf().has(post))) await pause(50);
+  let until = Date.now() + patienceMs;
+  let shown = 0;
+  while (Date.now() < until && accepted.some((post) => !countOf().has(post))) {
+    await pause(50);
+    if (countOf().size > shown) until = Date.now() + patienceMs;
+    shown = countOf().size;
+  }
   // Long enough for a second reply to show up.
   await pause(500);
   const counts = countOf();

@@ -117,7 +117,7 @@ export function duplicates(events: number, copies: number): Promise<Verdict & { 
         }),
       );
     }
-    return { ...(await verdictOf(forum, accepted, 240_000)), refused };
+    return { ...(await verdictOf(forum, accepted)), refused };
   });
 }
 
@@ -148,7 +148,6 @@ export async function reorder(threads: number, posts: number, seed = 2) {
       const verdict = await verdictOf(
         forum,
         all.map(({ data }) => data.post),
-        600_000,
       );
       const replies = new Map<string, string[]>();
       for (const reply of forum.taken) replies.set(reply.thread, [...(replies.get(reply.thread) ?? []), reply.id]);
@@ -199,7 +198,7 @@ export function outage(posts: number, seconds: number): Promise<Verdict & { call
     const calls = forum.server.calls.length;
     forum.server.behave = () => undefined;
     const started = Date.now();
-    const verdict = await verdictOf(forum, accepted, 180_000);
+    const verdict = await verdictOf(forum, accepted);
     return { ...verdict, callsPerItem: calls / posts, drainMs: Date.now() - started };
   });
 }
@@ -260,7 +259,7 @@ export function load(perSecond: number, seconds: number) {
       );
     }
     await Promise.all(sending);
-    const verdict = await verdictOf(forum, accepted, 600_000);
+    const verdict = await verdictOf(forum, accepted);
     const replyMs = forum.server.calls.flatMap((call) => {
       const sent = sentAt.get((JSON.parse(call.body) as { data: { post: string } }).data.post);
       return sent === undefined ? [] : [call.at - sent];
