@@ -232,6 +232,8 @@ function placeQuestions(clauses: readonly Draft[], words: readonly Word[]): void
   let asked = -1;
   for (const [index, clause] of clauses.entries()) {
     if (!questionWords.has(clause.head)) continue;
+    // "Will it stall when it gets hot?": the clause with "when" hangs on the question before it.
+    if (asked >= 0 && notOpening.has(clause.head) && !isInverted(clause, words)) continue;
     if (hasMark || isInverted(clause, words)) asked = index;
     if (!hasMark && asked >= 0) break;
   }

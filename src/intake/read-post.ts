@@ -22,6 +22,7 @@ import { readRequests } from './read-requests.ts';
 import { readSuspects } from './read-suspects.ts';
 import { readSymptoms } from './read-symptoms.ts';
 import { readTables } from './read-tables.ts';
+import { readTold } from './read-told.ts';
 import { readWork } from './read-work.ts';
 import { foldText } from './readable-text.ts';
 import { joinResults, nothingRead, type ReaderInput, type ReaderResult } from './reader.ts';
@@ -41,6 +42,7 @@ const readers: ReadonlyArray<(input: ReaderInput, knowledge: Knowledge) => Reade
   readReadings,
   readSymptoms,
   readWork,
+  readTold,
   readRequests,
   readCorrections,
 ];

@@ -152,6 +152,8 @@ const mixed: ReadonlyArray<readonly [string, string]> = [
   ['It was misfiring, but since I changed the coil there is no misfire', '~+misfire -misfire'],
   ['It started misfiring last week. After changing the coil there are no misfires.', '~+misfire -misfire'],
   ['A bad MAF causes hesitation', ''],
+  ['Will it stall when it gets hot?', ''],
+  ['Could it misfire if I drive it when the tank is low?', ''],
   ['My manual says black smoke means rich', ''],
   ["Before it starts stalling I'd like to fix it", ''],
   ['the check engine light comes on and goes off again', '+check-engine-light'],

@@ -11,6 +11,8 @@ const answer = z.strictObject({
   text: z.string().min(1).max(120),
   /** Words by which a typed reply is taken as this answer, beside its number and "yes"/"no". */
   phrases: z.array(z.string().min(1).max(60)).default([]),
+  /** Words by which a post tells this answer without having been asked, written as phrases of a symptom are. */
+  told: z.array(z.string().min(4).max(400)).max(40).default([]),
 });
 
 /** A finding that makes the question answered. */
