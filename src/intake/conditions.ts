@@ -103,6 +103,7 @@ function isDynamometer(tokens: readonly Token[], { low, high, unit, last }: Meas
 
 /** "rev it to 3000", "revved up to 2500 rpm", "bring the revs up to 3000". */
 function isRevvedTo(tokens: readonly Token[], first: number): boolean {
+  if (!/^(to|at)$/.test(tokens[first - 1]?.text ?? '')) return false;
   const before = [5, 4, 3, 2, 1].map((back) => tokens[first - back]?.text ?? '').join(' ');
   return /\b(rev|revs|revved|revving|reving|revd|throttle|hold|held|raise|raised|raising|bring|brought|taken|take)( it| the| engine| revs| rpm| rpms| up| car| idle| held)* (to|at|up to)$/.test(
     before,

@@ -280,6 +280,8 @@ function measureOf(
 
 /** "maxed out at 25", "over 30", "below 0.1". */
 function limitBefore(tokens: readonly Token[], first: number, value: number): Measure['limit'] {
+  const last = tokens[first - 1];
+  if (last?.kind !== 'word' && last?.text !== '>' && last?.text !== '<') return null;
   const words = [3, 2, 1].map((back) => tokens[first - back]?.text ?? '').join(' ');
   if (/\b(maxed|maxes|maxing|pegged|pinned|topped|tops|peaked)( out| up)?( at| to| near)?$/.test(words))
     return value < 0 ? 'at-most' : 'at-least';
@@ -290,6 +292,7 @@ function limitBefore(tokens: readonly Token[], first: number, value: number): Me
 }
 
 function isDifference(tokens: readonly Token[], first: number, last: number): boolean {
+  if (tokens[first - 1]?.kind !== 'word' && tokens[last]?.kind !== 'word') return false;
   const words = [4, 3, 2, 1].map((back) => tokens[first - back]?.text ?? '').join(' ');
   const after = [0, 1, 2].map((ahead) => tokens[last + ahead]?.text ?? '').join(' ');
   if (

@@ -86,6 +86,23 @@ const before = new Set([
  * @param ofPair the second of a pair such as `12/14`: the slash before it is known to part two figures
  */
 export function readNumber(tokens: readonly Token[], index: number, ofPair = false): PlainNumber | null {
+  if (ofPair) return numberAt(tokens, index, true);
+  // Tables, readings and engine sizes look at the same tokens: each number is read once.
+  let known = numbersOf.get(tokens);
+  if (!known) {
+    known = new Array(tokens.length);
+    numbersOf.set(tokens, known);
+  }
+  const read = known[index];
+  if (read !== undefined) return read;
+  const number = numberAt(tokens, index, false);
+  known[index] = number;
+  return number;
+}
+
+const numbersOf = new WeakMap<readonly Token[], Array<PlainNumber | null>>();
+
+function numberAt(tokens: readonly Token[], index: number, ofPair: boolean): PlainNumber | null {
   let at = index;
   let sign = 1;
   let signed = false;
