@@ -259,7 +259,7 @@ describe('hostile words', () => {
       await page.click('#write button');
       await page.locator('.entry.reply').nth(before).waitFor();
     }
-    const tags = new Set(['ARTICLE', 'HEADER', 'H2', 'TIME', 'DIV', 'P', 'STRONG', 'UL', 'OL', 'LI', 'BR']);
+    const tags = new Set('ARTICLE HEADER H2 TIME DIV P STRONG UL OL LI BR DETAILS SUMMARY IMG'.split(' '));
     // A conversation for every sixty: nobody may write more at once.
     for (let at = 0; at < all.length; at += 60) {
       const other = await visit();
@@ -283,6 +283,8 @@ describe('hostile words', () => {
         '[...new Set([...document.querySelectorAll("#log *")].map((element) => element.tagName))]',
       );
       expect(strange.filter((tag) => !tags.has(tag))).toEqual([]);
+      // The only images are our own pictures, below a reply.
+      expect(await other.locator('#log img:not(.reply .pictures > .picture[src^="/pictures/"])').count()).toBe(0);
       expect(await other.evaluate('window.hacked')).toBeUndefined();
       expect(await other.evaluate('document.documentElement.scrollWidth <= window.innerWidth')).toBe(true);
     }

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { BaySpec } from '../../../src/advice/pictures/bay-spec.ts';
 import { describePicture, drawPicture, picturePath } from '../../../src/advice/pictures/picture.ts';
 import { type PictureSpec, readPath } from '../../../src/advice/pictures/picture-names.ts';
+import example from '../../vocabulary/full-answer.json' with { type: 'json' };
 import { advised, code, derived, diagnosis, engine, knowledge, reading, request } from '../build.ts';
 
 const bay: BaySpec = {
@@ -170,6 +171,14 @@ describe('pictures by address', () => {
     for (const [index, volts] of back.volts.entries())
       expect(Math.abs(volts - signal.volts[index]!)).toBeLessThan(0.0005);
     expect(describePicture(back)).toMatch(/front sensor of bank 1 at idle over 24 seconds: between 0.05 and 0.85 V/i);
+  });
+});
+
+describe('the example answer', () => {
+  it('names a picture that is drawn: write its new address there when the drawing changes', () => {
+    const { pictures } = example;
+    expect(pictures.map(({ address }) => drawPicture(address.slice('/pictures/'.length)) !== null)).toEqual([true]);
+    expect(pictures[0]!.address).toBe(picturePath(readPath(pictures[0]!.address)!));
   });
 });
 
