@@ -18,10 +18,10 @@ export interface PlatformAnswer {
   readonly body?: unknown;
 }
 
-/** How a call goes wrong. `accept-then-drop` takes effect and breaks the connection before it answers. */
+/** How a call goes wrong. `accept-then-...` takes effect, and then breaks the connection or never answers. */
 export type Trouble =
   | PlatformAnswer
-  | { readonly kind: 'hang' | 'reset' | 'accept-then-drop' | 'half-body' | 'wrong-json' };
+  | { readonly kind: 'hang' | 'reset' | 'accept-then-drop' | 'accept-then-hang' | 'half-body' | 'wrong-json' };
 
 export interface PlatformServer {
   readonly address: string;
@@ -67,6 +67,9 @@ export async function platformServer(handle: (call: PlatformCall) => PlatformAns
       case 'accept-then-drop':
         handle(call);
         request.socket.destroy();
+        return;
+      case 'accept-then-hang':
+        handle(call);
         return;
       case 'half-body':
         handle(call);
