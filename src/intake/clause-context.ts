@@ -96,7 +96,8 @@ function draftOf(span: ClauseSpan, words: readonly Word[]): Draft {
       cues.push({ cue: match.value, first: index });
     }
     const condition = matchPatterns(conditionPatterns, words, index)[0];
-    if (condition && condition.last <= span.last + 2) conditions.push({ condition: condition.value, first: index });
+    if (condition && condition.last <= span.last + 2 && !isQualityOfIdle(words, index, condition))
+      conditions.push({ condition: condition.value, first: index });
   }
   let place = span.first;
   while (place < span.last - 1 && leading.has(words[place]!.key)) place += 1;
@@ -111,6 +112,26 @@ function draftOf(span: ClauseSpan, words: readonly Word[]): Draft {
     mood: 'stated',
     isTrial: false,
   };
+}
+
+const ofIdle = stemSet(
+  'rough lumpy uneven poor bad high low fast slow unstable erratic surging hunting smooth steady fine well fluctuate hunt drop shake great good perfect terrible wrong up shudder rise jump lope stumble',
+);
+
+/** "Rough idle and stalls": the idle is what is told of, and no condition for the rest. */
+function isQualityOfIdle(
+  words: readonly Word[],
+  index: number,
+  match: { value: Condition; first: number; last: number },
+): boolean {
+  if (match.value !== 'idle' || match.last - match.first > 1) return false;
+  for (let step = 1; step <= 3; step += 1) {
+    const next = words[index + step];
+    if (!next || next.barrier) break;
+    if (ofIdle.has(next.key)) return true;
+    if (!next.filler) break;
+  }
+  return ofIdle.has(words[index - 1]?.key ?? '');
 }
 
 /** "Never used to stall" is of an earlier time all the same. */

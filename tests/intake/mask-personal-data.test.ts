@@ -85,17 +85,17 @@ describe('personal data', () => {
     const hostile = ['1 ', '1.5555, ', '+1', 'a@', 'at ', 'A1', '0', '(', '9-'].map((piece) =>
       piece.repeat(100_000 / piece.length),
     );
-    for (const text of hostile) {
-      const half = text.slice(0, text.length / 2);
-      maskPersonalData(half);
-      const begin = performance.now();
-      maskPersonalData(half);
-      const middle = performance.now();
-      maskPersonalData(text);
-      const end = performance.now();
-      // Twice the text in four times the time at most: the clock of a busy machine is coarse, quadratic growth is far beyond.
-      expect(end - middle, text.slice(0, 12)).toBeLessThan(4 * (middle - begin) + 60);
-    }
+    const best = (text: string) =>
+      Math.min(
+        ...[0, 1, 2].map(() => {
+          const begin = performance.now();
+          maskPersonalData(text);
+          return performance.now() - begin;
+        }),
+      );
+    // Four times the text: quadratic growth would take sixteen times the time. The clock of a busy machine is coarse.
+    for (const text of hostile)
+      expect(best(text), text.slice(0, 12)).toBeLessThan(9 * best(text.slice(0, text.length / 4)) + 150);
   });
 
   it.each(masked)('masks %j', (text, expected) => expect(maskPersonalData(text)).toBe(expected));
