@@ -22,7 +22,7 @@ export interface DiscordPlatform extends PlatformServer {
   readonly commands: Map<string, unknown>;
   /** The key that signs interactions here. */
   readonly publicKey: string;
-  readonly headersFor: (body: string, at: number) => Record<string, string>;
+  readonly headersFor: (body: string | Buffer, at: number) => Record<string, string>;
   /** An interaction was answered with a place to be filled later. */
   readonly defer: (token: string, channel: string) => void;
 }
@@ -119,12 +119,12 @@ export async function discordPlatform(): Promise<DiscordPlatform> {
 
   const platform = await platformServer(handle);
   return Object.assign(platform, state, {
-    headersFor(body: string, at: number) {
+    headersFor(body: string | Buffer, at: number) {
       const timestamp = String(Math.floor(at / 1000));
       return {
         'Content-Type': 'application/json',
         'X-Signature-Timestamp': timestamp,
-        'X-Signature-Ed25519': signed(privateKey, timestamp + body),
+        'X-Signature-Ed25519': signed(privateKey, Buffer.concat([Buffer.from(timestamp), Buffer.from(body)])),
       };
     },
     defer: (token: string, channel: string) => void places.set(token, { channel, message: null }),
@@ -133,7 +133,7 @@ export async function discordPlatform(): Promise<DiscordPlatform> {
 
 /** The 32 bytes of an Ed25519 key are the last of its SPKI form. From: RFC 8410. */
 const rawKey = (key: KeyObject) => key.export({ format: 'der', type: 'spki' }).subarray(-32).toString('hex');
-const signed = (key: KeyObject, text: string) => sign(null, Buffer.from(text), key).toString('hex');
+const signed = (key: KeyObject, bytes: Buffer) => sign(null, bytes, key).toString('hex');
 
 function readMessage(call: PlatformCall): { body: Record<string, unknown>; files: number } {
   const type = call.headers['content-type'] ?? '';
