@@ -17,6 +17,8 @@ interface Gathered {
   widen: number;
   /** True when the writer says which sensor it came from. */
   sensorSaid: boolean;
+  /** The idle figure that a change starts from [%]. */
+  base?: number;
 }
 
 /** Observables of the whole engine, which no bank tells apart. */
@@ -77,6 +79,7 @@ export function gatherReadings(
       value: onScale(item.name, item.value),
       alternatives,
       limit: item.limit,
+      ...(item.base === undefined ? {} : { base: item.base }),
       // An air flow says little of an engine whose size is not known.
       widen: item.widen * (item.name === 'air-flow' && displacement === null ? 2 : 1),
     };
@@ -95,34 +98,63 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
     if (alike && Math.abs(alike.value - reading.value) > differentTrims) key += ` ${reading.id}`;
     groups.set(key, [...(groups.get(key) ?? []), reading]);
   }
+  const totals = [...groups.values()].map((group) => totalOf(group, strengthOf));
+  const bases = totals.map((item) => baseOf(item, totals));
   // Corrections of one car share its tolerances, its fuel and the day: with each further one all are taken for less sharp, as
-  // the mean of correlated figures is.
-  const shared = Math.sqrt(1 + sharedError * Math.max(0, groups.size - 1));
-  return [...groups.values()].map((group) => {
-    const meanOf = (quantity: string) => {
-      const values = group.filter((reading) => reading.quantity === quantity).map((reading) => reading.value);
-      return values.length === 0 ? null : values.reduce((sum, value) => sum + value, 0) / values.length;
-    };
-    const short = meanOf('short-term-trim');
-    const long = meanOf('long-term-trim');
-    const total = meanOf('total-trim');
-    const both = short !== null && long !== null;
-    const value = total ?? (both ? 100 * ((1 + short / 100) * (1 + long / 100) - 1) : (long ?? short ?? 0));
-    const first = group[0]!;
+  // the mean of correlated figures is. A change from idle to another point leaves those errors out.
+  const shared = Math.sqrt(1 + sharedError * Math.max(0, bases.filter((base) => base === null).length - 1));
+  return totals.map((item, index) => {
+    const base = bases[index];
+    if (!base) return { ...item, widen: shared * item.widen };
     return {
-      name: total !== null || long !== null ? 'trim' : 'short-trim',
-      value,
-      bank: first.bank,
-      when: first.when,
-      limit: group.find((reading) => reading.limit !== null)?.limit ?? null,
-      findings: group.map((reading) => reading.id),
-      strength: Math.min(...group.map(strengthOf)),
-      // The long term alone leaves the short term out, which swings about zero.
-      widen: shared * (total !== null || both ? 1 : 1.25) * (first.when === 'cold' ? 1.8 : 1),
-      sensorSaid: true,
+      ...item,
+      name: 'trim-change',
+      value: item.value - base.value,
+      base: base.value,
+      findings: [...item.findings, ...base.findings],
     };
   });
 }
+
+function totalOf(group: readonly ReadingFinding[], strengthOf: (finding: ReadingFinding) => number): Gathered {
+  const meanOf = (quantity: string) => {
+    const values = group.filter((reading) => reading.quantity === quantity).map((reading) => reading.value);
+    return values.length === 0 ? null : values.reduce((sum, value) => sum + value, 0) / values.length;
+  };
+  const short = meanOf('short-term-trim');
+  const long = meanOf('long-term-trim');
+  const total = meanOf('total-trim');
+  const both = short !== null && long !== null;
+  const first = group[0]!;
+  return {
+    name: total !== null || long !== null ? 'trim' : 'short-trim',
+    value: total ?? (both ? 100 * ((1 + short / 100) * (1 + long / 100) - 1) : (long ?? short ?? 0)),
+    bank: first.bank,
+    when: first.when,
+    limit: group.find((reading) => reading.limit !== null)?.limit ?? null,
+    findings: group.map((reading) => reading.id),
+    strength: Math.min(...group.map(strengthOf)),
+    // The long term alone leaves the short term out, which swings about zero.
+    widen: (total !== null || both ? 1 : 1.25) * (first.when === 'cold' ? 1.8 : 1),
+    sensorSaid: true,
+  };
+}
+
+/** The idle figure of the same bank and kind, against which another point's is a change; null where there is none. */
+function baseOf(item: Gathered, totals: readonly Gathered[]): Gathered | null {
+  if (item.name !== 'trim' || item.limit !== null || !drivenPoints.has(item.when)) return null;
+  return (
+    totals.find(
+      (other) =>
+        other.name === 'trim' &&
+        other.when === 'idle' &&
+        other.limit === null &&
+        other.bank === item.bank &&
+        other.widen === item.widen,
+    ) ?? null
+  );
+}
+const drivenPoints: ReadonlySet<Condition | null> = new Set(['2500rpm', 'cruise', 'cruise-steady', 'load']);
 
 /** Correlation of the errors of two corrections of one car (judgement). */
 const sharedError = 0.15;

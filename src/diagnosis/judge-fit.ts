@@ -95,7 +95,10 @@ function clashing(world: World, losses: readonly TermLoss[]): string[] {
     .sort((a, b) => losses[b]!.loss - losses[a]!.loss);
   const first = worst[0];
   if (first === undefined) return [];
-  const partner = clashesMostWith(world, first);
+  // A change of the correction is a pair already.
+  const { term } = losses[first]!;
+  const isPair = term.kind === 'reading' && term.base !== undefined;
+  const partner = isPair ? null : clashesMostWith(world, first);
   const order = [first, ...(partner === null ? [] : [partner]), ...worst.slice(1, 3)];
   return [...new Set(order.flatMap((term) => losses[term]!.term.findings))];
 }

@@ -47,6 +47,8 @@ export function inputsOf({ name, bank, point }: Observable): Inputs {
     case 'wide-voltage-fifth':
     case 'pump-current':
       return mixture([cell]);
+    case 'trim-change':
+      return mixture([cell, cellOf(bank, 0)]);
     case 'front-swing':
     case 'switches':
       return also(mixture([cell]), { plus: [plus.lag + bank] });

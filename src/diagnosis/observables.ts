@@ -6,6 +6,7 @@ import type { Quantity } from '../vocabulary/quantities.ts';
 export const observableNames = [
   'trim',
   'short-trim',
+  'trim-change',
   'front-lambda',
   'front-voltage',
   'front-swing',

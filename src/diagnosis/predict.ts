@@ -102,6 +102,12 @@ function isAtLimit(state: State, cell: number): boolean {
   return trim >= usualControl.highest - 1e-9 || trim <= usualControl.lowest + 1e-9;
 }
 
+/** The correction as a reader shows it [%]. */
+function shownTrim(state: State, cell: number): number {
+  const trim = state.trim[cell]!;
+  return isAtLimit(state, cell) ? limitsShown[trim > 0 ? 1 : 0] : 100 * trim;
+}
+
 /** A front sensor moves about its switching point only while the control holds it there. */
 const held = 0.02;
 
@@ -115,6 +121,20 @@ const predictors: Readonly<Record<ObservableName, Predictor>> = {
     if (!isAlive(state, cell)) set(out, trim, 9);
     else if (isAtLimit(state, cell)) set(out, limitsShown[trim > 0 ? 1 : 0], 12);
     else set(out, trim, spread);
+  },
+  // From idle to another point of one car: its own tolerances cancel, so the change is sharper than either figure.
+  'trim-change'(state, bank, point, _around, out) {
+    const [cell, idle] = [cellOf(bank, point), cellOf(bank, 0)];
+    const change = shownTrim(state, cell) - shownTrim(state, idle);
+    const atLimit = Number(isAtLimit(state, cell)) + Number(isAtLimit(state, idle));
+    if (!isAlive(state, cell) || !isAlive(state, idle)) set(out, 0, 6);
+    else if (atLimit === 1) set(out, change, 10);
+    else
+      set(
+        out,
+        change,
+        2.2 + Math.min(4, 0.2 * Math.abs(change)) + 20 * Math.max(missed(state, cell), missed(state, idle)),
+      );
   },
   // Without the long-term figure: the learnt part may hide any share of the correction.
   'short-trim'(state, bank, point, _around, out) {

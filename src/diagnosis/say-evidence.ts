@@ -3,7 +3,7 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { Fault } from '../knowledge/schema/fault.ts';
 import type { Observable, ObservableName } from './observables.ts';
 import type { Prediction } from './predict.ts';
-import type { Term } from './terms.ts';
+import type { ReadingTerm, Term } from './terms.ts';
 
 /** What a term was seen as under the cause in question. */
 export interface Seen {
@@ -18,7 +18,7 @@ export interface Seen {
 
 /** One clause without a full stop: why this finding speaks for or against the cause. */
 export function sayEvidence(term: Term, seen: Seen, knowledge: Knowledge): string {
-  if (term.kind === 'reading') return sayReading(term.value, term.limit, seen);
+  if (term.kind === 'reading') return sayReading(term, seen);
   if (term.kind === 'yes-no') {
     const often = percent(seen.shown);
     if ('code' in term.about) {
@@ -37,7 +37,7 @@ export function sayEvidence(term: Term, seen: Seen, knowledge: Knowledge): strin
   return 'no other code is stored';
 }
 
-function sayReading(value: number, limit: 'at-least' | 'at-most' | null, seen: Seen): string {
+function sayReading({ value, limit, base }: ReadingTerm, seen: Seen): string {
   const { prediction, observable, banks } = seen;
   if (!prediction || !observable) return 'this figure';
   const place = [
@@ -46,6 +46,10 @@ function sayReading(value: number, limit: 'at-least' | 'at-most' | null, seen: S
       : '',
     banks > 1 && perBank.has(observable.name) ? ` on bank ${observable.bank + 1}` : '',
   ].join('');
+  if (base !== undefined) {
+    const other = `${pointNames[observable.point]}${banks > 1 ? ` on bank ${observable.bank + 1}` : ''}`;
+    return `from ${figure('trim', base)} at idle it would go to about ${figure('trim', base + prediction.middle)}${other}; you read ${figure('trim', base + value)}`;
+  }
   const read = `${limit === 'at-least' ? 'at least ' : limit === 'at-most' ? 'at most ' : ''}${figure(observable.name, value)}`;
   return `it would give about ${figure(observable.name, prediction.middle)}${place}; you read ${read}`;
 }
@@ -67,6 +71,7 @@ function figure(name: ObservableName, value: number): string {
   switch (name) {
     case 'trim':
     case 'short-trim':
+    case 'trim-change':
       return `${value >= 0 ? '+' : '-'}${Math.abs(value).toFixed(0)} % correction`;
     case 'front-lambda':
     case 'tail-lambda':

@@ -36,6 +36,8 @@ export interface ReadingTerm extends Gathered {
   readonly limit: 'at-least' | 'at-most' | null;
   /** Factor on the spread: above 1 for a figure taken under doubtful conditions. */
   readonly widen: number;
+  /** For a change of the correction: the idle figure that it starts from [%]. */
+  readonly base?: number;
 }
 
 /** Evidence that acts on faults directly: work done, a question's table. */

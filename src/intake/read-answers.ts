@@ -8,7 +8,7 @@ import { nothingRead, type ReaderInput, type ReaderResult } from './reader.ts';
 import type { Token } from './tokens.ts';
 import { buildPatterns, matchPatterns, type WordPatterns } from './word-patterns.ts';
 import { stemSet } from './word-stem.ts';
-import { wordsOf } from './words.ts';
+import { type Word, wordsOf } from './words.ts';
 
 /** Longer posts tell a story of their own. */
 const longestAnswer = 60;
@@ -208,6 +208,13 @@ function optionsOf(question: QuestionEntry): WordPatterns<string> {
   return made;
 }
 
+/** "There is a hissing noise" is no "there is": words that carry nothing answer only where little else is said. */
+function isFigureOfSpeech(words: readonly Word[], match: { first: number; last: number }, piece: Piece): boolean {
+  if (piece.last - piece.first <= match.last - match.first + 2) return false;
+  return words.slice(match.first, match.last).every(({ key }) => emptyWords.has(key));
+}
+const emptyWords = stemSet('there it that is does do are was has i');
+
 /** Id of the answer that a piece gives; null when it gives none that can be told for sure. */
 function answerIn(input: ReaderInput, question: QuestionEntry, piece: Piece): string | null {
   const words = wordsOf(input.tokens);
@@ -216,7 +223,8 @@ function answerIn(input: ReaderInput, question: QuestionEntry, piece: Piece): st
   for (let index = piece.first; index < piece.last; index += 1) {
     if (matchPatterns(cannotCheck, words, index).length > 0) cannot = true;
     for (const match of matchPatterns(optionsOf(question), words, index)) {
-      if (match.last <= piece.last) named.set(match.value, Math.max(named.get(match.value) ?? 0, match.length));
+      if (match.last <= piece.last && !isFigureOfSpeech(words, match, piece))
+        named.set(match.value, Math.max(named.get(match.value) ?? 0, match.length));
     }
   }
   if (cannot) return 'cannot-check';

@@ -148,3 +148,16 @@ describe('the case', () => {
     );
   });
 });
+
+describe('a story told instead of an answer', () => {
+  it('does not answer a yes-or-no question by "there is" or "it does"', () => {
+    const asked = { ...emptyCase, posts: 1, asked: [{ question: 'exhaust-noise', post: 0 }] };
+    const answersOf = (text: string) =>
+      readPost(text, asked, knowledge).findings.flatMap((finding) =>
+        finding.kind === 'question-answer' ? [finding.answer] : [],
+      );
+    expect(answersOf('There is a hissing noise at idle behind the engine when I squeeze a hose.')).toEqual([]);
+    expect(answersOf('there is')).toEqual(['yes']);
+    expect(answersOf('yes, there is a blowing noise')).toEqual(['yes']);
+  });
+});
