@@ -31,7 +31,14 @@ const allowed: Record<string, readonly string[]> = {
   'channels/slack': ['vocabulary', 'store/store.ts', 'channels/channel.ts', 'serving', 'pages'],
   'channels/discord': ['vocabulary', 'store/store.ts', 'channels/channel.ts', 'serving', 'pages'],
   pages: ['vocabulary'],
-  'channels/web': ['vocabulary', 'knowledge', 'store/store.ts', 'channels/channel.ts', 'pages'],
+  'channels/web': [
+    'vocabulary',
+    'knowledge',
+    'store/store.ts',
+    'channels/channel.ts',
+    'pages',
+    'serving/decode-text.ts',
+  ],
   review: [
     'vocabulary',
     'knowledge',

@@ -4,12 +4,12 @@ import type { Knowledge } from '../knowledge/knowledge.ts';
 import type { QuestionEntry } from '../knowledge/schema/question.ts';
 import type { CaseModel, World } from './case-model.ts';
 import { statesOf, symptomTerm } from './compile-findings.ts';
-import { newEvaluator } from './evaluator.ts';
 import { tableFloor } from './factor-terms.ts';
 import { type Observable, observableOf } from './observables.ts';
 import { pointCount, pointWeights } from './operating-points.ts';
 import { type Prediction, predict } from './predict.ts';
 import { relativeDensity } from './student-t.ts';
+import { absentAlone } from './term-table.ts';
 
 /** Weight of every single hypothesis: the fault's probability as main cause, shared over its singles by their masses. */
 export function hypothesisWeights(model: CaseModel, world: World): Float64Array {
@@ -47,17 +47,28 @@ export function answersByFault(
   const { hypotheses } = world;
   const states = statesOf(hypotheses, model.engine.banks);
   const term = symptomTerm(predictedBy.symptom, [''], true, hypotheses, states, model.engine.banks, knowledge, 1);
-  const said = newEvaluator(world.table, [term]).alone;
   const yes = new Float64Array(model.faults.length);
   const total = new Float64Array(model.faults.length);
   hypotheses.singles.forEach((single, index) => {
     if (weights[index]! <= 0) return;
-    yes[single.fault]! += weights[index]! * term.noticed * Math.exp(said[index]!);
+    yes[single.fault]! += weights[index]! * term.noticed * (1 - absentAlone(term, world.table, index));
     total[single.fault]! += weights[index]!;
   });
   for (let fault = 0; fault < yes.length; fault += 1)
     yes[fault] = total[fault]! > 0 ? yes[fault]! / total[fault]! : 0.5;
   return [yes, yes.map((value) => 1 - value)];
+}
+
+/** What has been read already tells nothing when it is read again. */
+function isRead(world: World, { name, bank, point }: Observable): boolean {
+  return world.terms.some(
+    (term) =>
+      term.kind === 'reading' &&
+      term.alternatives.length === 1 &&
+      term.alternatives.every(
+        ({ observable }) => observable.name === name && observable.bank === bank && observable.point === point,
+      ),
+  );
 }
 
 /** Hypotheses taken as the sample of what may be read; the rest of the weight is small. */
@@ -86,7 +97,7 @@ export function posteriorsAfterFigures(
       name,
       bank,
       point: Math.min(point, pointCount - 1),
-    }));
+    })).filter((observable) => !isRead(world, observable));
   });
   if (wanted.length === 0) return [];
   const { singles } = world.hypotheses;

@@ -7,10 +7,13 @@ import type { Finding } from '../vocabulary/findings.ts';
 import { answersByFault, hypothesisWeights, posteriorsAfterFigures } from './answer-prediction.ts';
 import type { CaseModel } from './case-model.ts';
 import { entropy, informationGain } from './information-gain.ts';
-import { nextFault } from './plan-repairs.ts';
+import { nextFault, searchCost } from './plan-repairs.ts';
 
 /** What an answer costs the owner, relative to something remembered. Source: questions sheet (judgement). */
 const effortDivisor: Readonly<Record<Effort, number>> = { none: 1, minutes: 2, tools: 5, workshop: 15 };
+
+/** The same in hours, to be set against what an answer saves on the way to the fault (judgement). */
+const effortHours: Readonly<Record<Effort, number>> = { none: 0.01, minutes: 0.05, tools: 0.15, workshop: 1 };
 
 /** Least gain worth asking for [bits]. */
 const leastGain = 0.03;
@@ -21,33 +24,60 @@ const leastAnswer = 0.03;
 /** Most questions listed. */
 const most = 8;
 
-export function chooseQuestions(model: CaseModel, asked: Case['asked']): Question[] {
+/** Above this a cause is settled: a question must be able to change the plan to be asked. */
+const settledProbability = 0.5;
+
+/** A question that may be asked, and what its answer is worth. */
+export interface RankedQuestion {
+  readonly question: QuestionEntry;
+  /** Expected fall in entropy of the causes [bits]. */
+  readonly gain: number;
+  /** True when an answer can change what is done first and saves more on the way to the fault than it takes to give. */
+  readonly changesPlan: boolean;
+}
+
+/**
+ * Every question that an owner may safely answer and has not, best gain over effort first.
+ *
+ * @param least gain below which a question is left out [bits]
+ */
+export function rankQuestions(model: CaseModel, asked: Case['asked'], least: number = leastGain): RankedQuestion[] {
   const world = model.worlds[0]!;
   const weights = hypothesisWeights(model, world);
   const probability = model.attributed.probability;
   const before = entropy(probability);
   const planned = nextFault(model.faults, probability);
-  const candidates = model.knowledge.questions.filter((question) => mayAsk(question, model, asked));
-  return candidates
-    .flatMap((question) => {
+  const cost = searchCost(model.faults, probability);
+  return model.knowledge.questions
+    .filter((question) => mayAsk(question, model, asked))
+    .map((question): RankedQuestion => {
       const rows = answersByFault(model, world, weights, question, model.knowledge);
-      let gain: number;
-      let outcomes: Array<{ probability: number; faults: Float64Array }>;
-      if (rows) {
-        gain = informationGain(probability, rows);
-        outcomes = rows.map((row) => after(probability, row));
-      } else {
-        outcomes = posteriorsAfterFigures(model, world, weights, question);
-        gain = Math.max(0, before - outcomes.reduce((sum, item) => sum + item.probability * entropy(item.faults), 0));
-        if (outcomes.length === 0) gain = 0;
-      }
-      if (gain < leastGain) return [];
-      const changes = outcomes.some(
+      const outcomes = rows
+        ? rows.map((row) => after(probability, row))
+        : posteriorsAfterFigures(model, world, weights, question);
+      const gain = rows
+        ? informationGain(probability, rows)
+        : outcomes.length === 0
+          ? 0
+          : Math.max(0, before - outcomes.reduce((sum, item) => sum + item.probability * entropy(item.faults), 0));
+      if (gain < least) return { question, gain, changesPlan: false };
+      const turns = outcomes.some(
         (item) => item.probability >= leastAnswer && nextFault(model.faults, item.faults) !== planned,
       );
-      return changes || probability.every((value) => value < settledProbability) ? [{ question, gain }] : [];
+      const saved = turns
+        ? cost - outcomes.reduce((sum, item) => sum + item.probability * searchCost(model.faults, item.faults), 0)
+        : 0;
+      return { question, gain, changesPlan: saved > effortHours[question.effort] };
     })
-    .sort((a, b) => worth(b) - worth(a) || (a.question.id < b.question.id ? -1 : 1))
+    .filter((item, _index, all) => item.gain >= least && !all.some((other) => asksMore(other.question, item.question)))
+    .sort((a, b) => worth(b) - worth(a) || (a.question.id < b.question.id ? -1 : 1));
+}
+
+/** What is worth asking: nothing more once a cause is settled and no answer can change the plan for the better. */
+export function chooseQuestions(model: CaseModel, asked: Case['asked']): Question[] {
+  const settled = model.attributed.probability.some((value) => value >= settledProbability);
+  return rankQuestions(model, asked)
+    .filter((item) => !settled || item.changesPlan)
     .slice(0, most)
     .map(({ question, gain }) => ({
       id: question.id,
@@ -60,10 +90,22 @@ export function chooseQuestions(model: CaseModel, asked: Case['asked']): Questio
     }));
 }
 
-/** Above this a cause is settled: a question must be able to change the plan to be asked. */
-const settledProbability = 0.5;
+/** True when one question of figures asks for all that another does, and more, for the same effort. */
+function asksMore(one: QuestionEntry, other: QuestionEntry): boolean {
+  if (one === other || one.effort !== other.effort) return false;
+  if (one.model.by !== 'readings' || other.model.by !== 'readings') return false;
+  const wanted = new Set(one.model.readings.map(keyOfReading));
+  return (
+    one.model.readings.length > other.model.readings.length &&
+    other.model.readings.every((item) => wanted.has(keyOfReading(item)))
+  );
+}
 
-function worth({ question, gain }: { question: QuestionEntry; gain: number }): number {
+function keyOfReading(reading: { quantity: string; when?: string | undefined; sensor?: number | undefined }): string {
+  return `${reading.quantity} ${reading.when} ${reading.sensor}`;
+}
+
+function worth({ question, gain }: RankedQuestion): number {
   return gain / effortDivisor[question.effort];
 }
 

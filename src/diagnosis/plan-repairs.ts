@@ -44,6 +44,12 @@ export function nextFault(faults: readonly Fault[], probability: Float64Array): 
   return best;
 }
 
+/** Expected cost of looking for the fault in the best order, each by its cheapest way in [h]. */
+export function searchCost(faults: readonly Fault[], probability: Float64Array): number {
+  const items = faults.map((fault, index) => ({ probability: probability[index]!, cost: wayIn(fault) }));
+  return expectedCost(orderByProbabilityOverCost(items));
+}
+
 /** Cost of the cheapest step that settles whether it is this fault [h]. */
 function wayIn(fault: Fault): number {
   return Math.max(

@@ -1,5 +1,6 @@
 // How likely one term is under every fault alone and every two faults: one number for each two classes of faults that it cannot tell
 // apart. evaluator.ts multiplies them up.
+import { mixtureDriverCount } from './code-setting.ts';
 import { type Classes, everyoneAlike, numberValues, refine } from './effect-classes.ts';
 import type { Column, DriverGrid, SettledTable } from './settled-table.ts';
 import { cumulative, relativeDensity } from './student-t.ts';
@@ -41,6 +42,14 @@ export function densityOf(term: ReadingTerm, middle: number, spread: number): nu
 /** The likelihood of a yes-no term, given the probability that it is not there. */
 export function saidOrDenied(term: YesNoTerm, absent: number): number {
   return term.present ? 1 - absent : 1 - term.noticed * (1 - absent);
+}
+
+/** Probability that a symptom or code is not there under one single alone. */
+export function absentAlone(term: YesNoTerm, { aloneDrivers, nobody }: SettledTable, single: number): number {
+  let absent = term.backgroundAbsence * (single < nobody ? term.ownAbsence[single]! : 1);
+  for (const [driver, weight] of term.drivers)
+    absent *= 1 - weight * aloneDrivers[single * mixtureDriverCount + driver]!;
+  return absent;
 }
 
 interface Grid {

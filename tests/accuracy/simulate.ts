@@ -2,7 +2,7 @@
 // calibrated in its own world and whether its questions find the fault sooner than a fixed order or chance. Seeded, so that a run
 // can be repeated.
 import type { CaseModel, World } from '../../src/diagnosis/case-model.ts';
-import { statesOf, symptomTerm } from '../../src/diagnosis/compile-findings.ts';
+import { compileFindings, statesOf, symptomTerm } from '../../src/diagnosis/compile-findings.ts';
 import { directLikelihood } from '../../src/diagnosis/direct-likelihood.ts';
 import { type Observable, observableOf, onScale } from '../../src/diagnosis/observables.ts';
 import { type Prediction, predict } from '../../src/diagnosis/predict.ts';
@@ -29,6 +29,30 @@ export interface Car {
   readonly banks: number;
   readonly single: number;
   readonly fault: string;
+}
+
+/** A fault by its prior, single faults alone. */
+export function drawFault(empty: CaseModel, next: () => number): number {
+  let left = next() * empty.prior.reduce((sum, value) => sum + value, 0);
+  for (let fault = 0; fault < empty.prior.length; fault += 1) {
+    left -= empty.prior[fault]!;
+    if (left <= 0) return fault;
+  }
+  return 0;
+}
+
+/** Probability that a car stores each code, by the code. */
+export function codesShown(car: Car, empty: CaseModel, knowledge: Knowledge): (id: string) => number {
+  const { world } = car;
+  const known = new Map<string, number>();
+  return (id) => {
+    const kept = known.get(id);
+    if (kept !== undefined) return kept;
+    const [term] = compileFindings([code(id)], world.hypotheses, world.table, empty.engine, knowledge);
+    const shown = term?.kind === 'yes-no' ? directLikelihood([term], world.table, [car.single])[0]! : 0;
+    known.set(id, shown);
+    return shown;
+  };
 }
 
 export function carOf(empty: CaseModel, fault: number, next: () => number): Car {
@@ -135,4 +159,30 @@ export function reply(car: Car, question: QuestionEntry, knowledge: Knowledge, n
       }).flat();
     }),
   ];
+}
+
+/** What a garage adds to a post: up to `most` readings of this car, drawn without repeats. */
+export function someReadings(car: Car, most: number, next: () => number): Finding[] {
+  const banks = Array.from({ length: car.banks }, (_, bank) => bank);
+  const open: Array<readonly [Quantity, number | null, number, number, Condition]> = [
+    ...banks.flatMap((bank) => [
+      ['total-trim', null, bank, 0, 'idle'] as const,
+      ['total-trim', null, bank, 1, '2500rpm'] as const,
+      ['total-trim', null, bank, 2, 'cruise'] as const,
+      ['sensor-voltage', 2, bank, 1, '2500rpm'] as const,
+    ]),
+    ...(['gas-co', 'gas-co2', 'gas-o2', 'gas-hc', 'lambda'] as const).map(
+      (gas) => [gas, null, 0, 1, '2500rpm'] as const,
+    ),
+    ['air-flow', null, 0, 0, 'idle'],
+    ['manifold-pressure', null, 0, 0, 'idle'],
+    ['coolant-temperature', null, 0, 2, 'cruise'],
+  ];
+  return Array.from({ length: Math.floor(next() * (most + 1)) }).flatMap((): Finding[] => {
+    const [drawn] = open.splice(Math.floor(next() * open.length), 1);
+    if (!drawn) return [];
+    const [quantity, sensor, bank, point, when] = drawn;
+    const value = measure(car, quantity, sensor, bank, point, next);
+    return value === null ? [] : [reading(quantity, value, { when, sensor, bank: bank + 1 })];
+  });
 }

@@ -1,7 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { answersByFault, hypothesisWeights, posteriorsAfterFigures } from '../../src/diagnosis/answer-prediction.ts';
+import { modelCase } from '../../src/diagnosis/case-model.ts';
+import { rankQuestions } from '../../src/diagnosis/choose-questions.ts';
 import { diagnose } from '../../src/diagnosis/diagnose.ts';
+import { searchCost } from '../../src/diagnosis/plan-repairs.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';
-import { answer, code, input, knowledge, reading, symptom } from './said.ts';
+import { answer, code, inlineTwoLitre, input, knowledge, reading, symptom } from './said.ts';
 
 function questionsFor(findings: readonly Finding[], asked: string[] = []) {
   return diagnose({ ...input(findings), asked: asked.map((question) => ({ question, post: 0 })) }, knowledge).questions;
@@ -69,5 +73,47 @@ describe('questions', () => {
       reading('total-trim', 1, { when: '2500rpm' }),
     ];
     expect(questionsFor(settled).length).toBeLessThan(questionsFor(lean).length);
+  });
+  it('ask for the other half where one half of a comparison is known, and never for both again', () => {
+    const unknown = questionsFor(lean).map((question) => question.id);
+    expect(unknown).not.toContain('trims-at-2500');
+    const idle = reading('long-term-trim', 17, { when: 'idle' });
+    const half = rankQuestions(modelCase([...lean, idle], knowledge), []).map(({ question }) => question.id);
+    expect(half).toContain('trims-at-2500');
+    expect(half).not.toContain('trims-idle-and-2500');
+    expect(half).not.toContain('trims-at-idle');
+  });
+  it('expect nothing of a figure that was read already', () => {
+    const model = modelCase([inlineTwoLitre, ...lean, reading('total-trim', 17, { when: 'idle', bank: 1 })], knowledge);
+    const world = model.worlds[0]!;
+    const weights = hypothesisWeights(model, world);
+    const again = posteriorsAfterFigures(model, world, weights, knowledge.questions.byId.get('trims-at-idle')!);
+    expect(again).toEqual([]);
+    const other = posteriorsAfterFigures(model, world, weights, knowledge.questions.byId.get('trims-at-2500')!);
+    expect(other.length).toBeGreaterThan(1);
+  });
+  it('promise a plan that costs less on the way to the fault, never more', () => {
+    const model = modelCase(lean, knowledge);
+    const cost = searchCost(model.faults, model.attributed.probability);
+    const world = model.worlds[0]!;
+    const weights = hypothesisWeights(model, world);
+    for (const question of knowledge.questions) {
+      const rows = answersByFault(model, world, weights, question, knowledge);
+      if (!rows) continue;
+      const expected = rows.reduce((sum, row) => {
+        const joint = model.attributed.probability.map((value, fault) => value * row[fault]!);
+        const probability = joint.reduce((total, value) => total + value, 0);
+        return (
+          sum +
+          probability *
+            searchCost(
+              model.faults,
+              joint.map((value) => value / probability),
+            )
+        );
+      }, 0);
+      // Rows sum to 1 but for the floor under each answer: a hundredth an answer at most.
+      expect(expected, question.id).toBeLessThan(cost * 1.08);
+    }
   });
 });
