@@ -37,7 +37,7 @@ export async function rerunByCommand(
   const deps = { store, answer: answerPost, knowledges: [knowledge], clock: Date.now };
   while (rerun.state === 'running') {
     show(`\r${bar(rerun)}`);
-    const worked = await continueRerun(deps, stepMs);
+    const worked = await continueRerun(deps, stepMs, 8);
     if (worked === null) break;
     rerun = (await store.readRerun(rerun.rerunId)) ?? rerun;
   }

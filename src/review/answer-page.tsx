@@ -93,7 +93,7 @@ export async function answerPage(
           <Pictures pictures={answer.document.pictures} />
         </section>
         {revision === null ? null : <RevisionNote answer={answer} revision={revision} asSent={asSent} />}
-        <div class="two">
+        <div class="packed">
           <HelperForms answer={answer} person={person} typed={typed} />
           {person.role === 'moderator' ? <ReviewForm answer={answer} person={person} typed={typed} /> : null}
           <OutcomeSection

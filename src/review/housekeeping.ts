@@ -34,7 +34,7 @@ export function makeHousekeeper(deps: HousekeepingDeps): () => Promise<Housekept
   // Asking the database every second whose turn it is would cost a write each time.
   let lookAgainAt = 0;
   return async () => {
-    await continueRerun(deps, rerunBudgetMs);
+    await continueRerun(deps, rerunBudgetMs, 1);
     const now = deps.clock();
     if (now < lookAgainAt && now > lookAgainAt - 2 * everyMs) return null;
     lookAgainAt = now + everyMs / 4;

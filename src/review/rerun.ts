@@ -15,9 +15,6 @@ export interface RerunDeps {
   readonly clock: () => number;
 }
 
-/** Answers of one piece: what a crash may lose. */
-const pieceLength = 8;
-
 /** The answer as this knowledge would give it, a person's changes of the findings included; null when the post cannot be answered. */
 export async function rerunAnswer(
   deps: Pick<RerunDeps, 'store' | 'answer'>,
@@ -32,20 +29,27 @@ export async function rerunAnswer(
 /**
  * Goes on with the oldest running rerun whose knowledge is at hand.
  *
- * @param budgetMs how long it may take, looked at after each piece
+ * @param budgetMs    how long it may take, looked at after each piece
+ * @param pieceLength answers of one piece: nothing else is done meanwhile, and a crash loses no more
  * @returns the run as it stands then; null when nothing is to be done
  */
-export async function continueRerun(deps: RerunDeps, budgetMs: number): Promise<Rerun | null> {
+export async function continueRerun(deps: RerunDeps, budgetMs: number, pieceLength: number): Promise<Rerun | null> {
   const { store, knowledges, clock } = deps;
   const running = (await store.listReruns(50)).filter(({ state }) => state === 'running').reverse();
   for (const rerun of running) {
     const knowledge = knowledges.find(({ version }) => version === rerun.knowledge);
-    if (knowledge) return workPieces(deps, knowledge, rerun, clock() + budgetMs);
+    if (knowledge) return workPieces(deps, knowledge, rerun, clock() + budgetMs, pieceLength);
   }
   return null;
 }
 
-async function workPieces(deps: RerunDeps, knowledge: Knowledge, start: Rerun, until: number): Promise<Rerun> {
+async function workPieces(
+  deps: RerunDeps,
+  knowledge: Knowledge,
+  start: Rerun,
+  until: number,
+  pieceLength: number,
+): Promise<Rerun> {
   const { store, clock } = deps;
   let rerun = start;
   do {

@@ -1,10 +1,11 @@
 // A program for browser tests: the real routes and a real store on loopback, with an answer function of the tests, and sign-in
 // links for the bay.
 import { serve } from '@hono/node-server';
-import { createApp } from '../../src/app.ts';
+import { type AppDeps, createApp } from '../../src/app.ts';
 import { fetchedChannel } from '../../src/channels/channel.ts';
 import { webChat } from '../../src/channels/web/web-chat.tsx';
 import { resvgOnNode } from '../../src/imaging/resvg-on-node.ts';
+import type { Knowledge } from '../../src/knowledge/knowledge.ts';
 import { hashToken, newToken } from '../../src/pages/tokens.ts';
 import { bay } from '../../src/review/bay.tsx';
 import type { BayStore } from '../../src/store/bay-store.ts';
@@ -18,19 +19,32 @@ export interface ProgramForTests {
   readonly address: string;
   readonly store: BayStore;
   readonly submit: (post: Post) => Promise<number>;
+  /** What goes on by itself; the tests' program does it when it is told to. */
+  readonly sweep: () => Promise<void>;
   /** A fresh one-time link. */
   readonly signInLink: (name: string, role: Role) => Promise<string>;
   readonly stop: () => Promise<void>;
 }
 
-export async function aProgram(answer = exampleAnswer): Promise<ProgramForTests> {
+export interface ProgramParts {
+  readonly answer?: AppDeps['answer'];
+  readonly knowledge?: Knowledge;
+  readonly trial?: Knowledge | null;
+  /** Added to the clock [ms]; may be changed while the program runs. */
+  readonly later?: { ms: number };
+}
+
+export async function aProgram(parts: ProgramParts = {}): Promise<ProgramForTests> {
+  const { answer = exampleAnswer, knowledge = smallKnowledge, trial = null, later = { ms: 0 } } = parts;
+  let reachedAt: string | null = null;
   const { store, remove } = await aStore();
   const log = { info: () => {}, warn: () => {}, error: () => {} };
   const app = createApp({
     store,
-    knowledge: smallKnowledge,
+    knowledge,
     answer,
-    clock: Date.now,
+    clock: () => Date.now() + later.ms,
+    bay: { trial, issuer: null, address: () => reachedAt },
     newId: () => crypto.randomUUID(),
     random: Math.random,
     sleep: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
@@ -47,10 +61,12 @@ export async function aProgram(answer = exampleAnswer): Promise<ProgramForTests>
     );
   });
   const address = `http://127.0.0.1:${port}`;
+  reachedAt = address;
   return {
     address,
     store,
     submit: app.submit,
+    sweep: app.sweep,
     async signInLink(name, role) {
       const token = newToken();
       await store.addSignInLink({
@@ -58,7 +74,7 @@ export async function aProgram(answer = exampleAnswer): Promise<ProgramForTests>
         name,
         role,
         communities: null,
-        expiresAt: Date.now() + 60_000,
+        expiresAt: Date.now() + later.ms + 60_000,
       });
       return `${address}/bay/sign-in?token=${token}`;
     },

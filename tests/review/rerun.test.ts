@@ -49,7 +49,7 @@ const start = (under: Knowledge, communities: string[] | null = null) =>
 describe('a rerun', () => {
   it('under the same knowledge moves nothing', async () => {
     const { rerunId } = await start(knowledge);
-    expect(await continueRerun(deps(), 60_000)).toMatchObject({ state: 'done', done: 3 });
+    expect(await continueRerun(deps(), 60_000, 8)).toMatchObject({ state: 'done', done: 3 });
     expect(await bay.store.sumRerun(rerunId)).toMatchObject({ results: 3, moved: 0, driving: 0 });
     for (const result of await bay.store.listRerunResults(rerunId, 9, 0))
       expect(result.nowProbability).toBe(result.wasProbability);
@@ -69,7 +69,7 @@ describe('a rerun', () => {
       now: bay.now,
     });
     const { rerunId } = await start(trial);
-    await continueRerun(deps(), 60_000);
+    await continueRerun(deps(), 60_000, 8);
     const expected = answerPost({ id: 'x', text: posts[0]! }, null, trial).answer.causes;
     const result = (await bay.store.listRerunResults(rerunId, 9, 0)).find(({ answerId }) => answerId === ids[0])!;
     expect(result).toMatchObject({
@@ -93,15 +93,15 @@ describe('a rerun', () => {
     }
     const { rerunId, total } = await start(trial);
     expect(total).toBe(20);
-    expect(await continueRerun(deps([knowledge]), 60_000)).toBeNull();
-    const first = await continueRerun(deps(), 0);
+    expect(await continueRerun(deps([knowledge]), 60_000, 8)).toBeNull();
+    const first = await continueRerun(deps(), 0, 8);
     expect(first).toMatchObject({ state: 'running', done: 8 });
-    expect(await continueRerun(deps(), 0)).toMatchObject({ done: 16 });
-    expect(await continueRerun(deps(), 0)).toMatchObject({ state: 'done', done: 20 });
+    expect(await continueRerun(deps(), 0, 8)).toMatchObject({ done: 16 });
+    expect(await continueRerun(deps(), 0, 8)).toMatchObject({ state: 'done', done: 20 });
     expect(
       (await bay.store.listRerunResults(rerunId, 50, 0)).map(({ answerId }) => answerId).sort((a, b) => a - b),
     ).toHaveLength(20);
-    expect(await continueRerun(deps(), 0)).toBeNull();
+    expect(await continueRerun(deps(), 0, 8)).toBeNull();
   }, 60_000);
 
   it('is started, watched and stopped in the bay by moderators', async () => {
@@ -111,7 +111,7 @@ describe('a rerun', () => {
     const running = await ada.get(page);
     expect(running.text).toContain('http-equiv="refresh"');
     expect(running.text).toContain('0 of 3');
-    await continueRerun(deps(), 60_000);
+    await continueRerun(deps(), 60_000, 8);
     const done = await ada.get(page);
     expect(done.text).not.toContain('http-equiv="refresh"');
     expect(done.text).toContain(`/bay/answers/${ids[0]}/rerun?knowledge=${trial.version}`);
