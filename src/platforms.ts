@@ -58,6 +58,7 @@ export function platforms(deps: PlatformDeps): Platforms {
             publicKey,
             applicationId,
             botToken,
+            address,
             apiUrl: withoutSlash(values.DISCORD_API_URL ?? discordApiUrl),
           },
         })

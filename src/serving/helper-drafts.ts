@@ -13,7 +13,7 @@ const draftLivesMs = 60 * 60_000;
 /** Longest reply that a helper may send [UTF-16 units]. */
 export const helperReplyLimit = 3_000;
 
-export interface HelperDraft {
+interface HelperDraft {
   readonly id: string;
   readonly document: AnswerDocument;
 }

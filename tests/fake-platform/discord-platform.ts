@@ -4,7 +4,7 @@
 import { generateKeyPairSync, type KeyObject, sign } from 'node:crypto';
 import { type PlatformAnswer, type PlatformCall, type PlatformServer, platformServer } from './platform-server.ts';
 
-export interface DiscordStanding {
+interface DiscordStanding {
   readonly id: string;
   readonly channel: string;
   body: Record<string, unknown>;

@@ -4,7 +4,7 @@
 import { createHmac } from 'node:crypto';
 import { type PlatformAnswer, type PlatformCall, type PlatformServer, platformServer } from './platform-server.ts';
 
-export interface SlackStanding {
+interface SlackStanding {
   readonly channel: string;
   readonly ts: string;
   readonly threadTs: string | null;

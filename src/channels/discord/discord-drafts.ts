@@ -12,8 +12,7 @@ import { noMentions, rowsOf } from './render-discord.ts';
 
 const descriptionLimit = 3_900;
 
-export const draftsOf = (deps: DiscordRoutesDeps): HelperDrafts =>
-  helperDrafts({ ...deps, channel: discordChannelName });
+const draftsOf = (deps: DiscordRoutesDeps): HelperDrafts => helperDrafts({ ...deps, channel: discordChannelName });
 
 /** Fills the private place that the acknowledgement holds open. Runs after it. */
 export async function showDraft(deps: DiscordRoutesDeps, interaction: MessageCommand): Promise<void> {

@@ -7,6 +7,8 @@ export interface DiscordSettings {
   readonly botToken: string;
   /** Address of the API with its version, without a slash at the end. */
   readonly apiUrl: string;
+  /** Where people reach us, for links; null when unset. */
+  readonly address: string | null;
 }
 
 export const discordChannelName = 'discord';

@@ -1,22 +1,23 @@
 // A reply's markdown as Discord writes it, with everything neutralised that a person's words could set going. The renderer calls it.
 import { dropHidden } from '../../pages/readable-text.ts';
+import { splitOwnLinks } from '../../serving/own-links.ts';
 
 /**
  * Paragraphs, lists and `**bold**` stay; every other sign that Discord gives a meaning is escaped, so that echoed words form no
- * mention, link, code, quote or heading. Source: discord-reference (docs: reference, message formatting)
+ * mention, link, code, quote or heading. @param address our own, whose links work; no other is made one. Source: discord-reference (docs: reference, message formatting)
  */
-export function discordFromMarkdown(markdown: string): string {
+export function discordFromMarkdown(markdown: string, address: string | null = null): string {
   return dropHidden(markdown)
     .split('\n')
     .map((line) => {
       const item = /^(?:- |\d{1,3}\. )/.exec(line)?.[0] ?? '';
-      return `${item}${withBold(line.slice(item.length))}`;
+      return `${item}${withBold(line.slice(item.length), address)}`;
     })
     .join('\n');
 }
 
 /** `**bold**` within a line; a mark without its partner stays as it was typed. */
-function withBold(line: string): string {
+function withBold(line: string, address: string | null): string {
   const pieces = line.split('**');
   if (pieces.length % 2 === 0) {
     const last = pieces.pop() ?? '';
@@ -24,7 +25,9 @@ function withBold(line: string): string {
   }
   return pieces
     .map((piece, index) => {
-      const words = escapeInLine(piece);
+      const words = splitOwnLinks(piece, address)
+        .map((part, place) => (place % 2 === 1 ? part : escapeInLine(part)))
+        .join('');
       return index % 2 === 1 && words.trim() !== '' ? `**${words}**` : words;
     })
     .join('');

@@ -33,7 +33,7 @@ const shared = {
 const option = z.object({ name: z.string(), value: z.union([z.string(), z.number(), z.boolean()]).nullish() });
 
 export const ping = z.object({ type: z.literal(1) });
-export const chatCommand = z.object({
+const chatCommand = z.object({
   type: z.literal(2),
   ...shared,
   data: z.object({
@@ -43,7 +43,7 @@ export const chatCommand = z.object({
     resolved: z.object({ attachments: z.record(z.string(), remoteFile).nullish() }).nullish(),
   }),
 });
-export const messageCommand = z.object({
+const messageCommand = z.object({
   type: z.literal(2),
   ...shared,
   data: z.object({
@@ -53,13 +53,13 @@ export const messageCommand = z.object({
     resolved: z.object({ messages: z.record(z.string(), targetMessage) }),
   }),
 });
-export const buttonPress = z.object({
+const buttonPress = z.object({
   type: z.literal(3),
   ...shared,
   message: z.object({ id, flags: z.number().nullish() }),
   data: z.object({ custom_id: z.string().max(100) }),
 });
-export const windowSent = z.object({
+const windowSent = z.object({
   type: z.literal(5),
   ...shared,
   message: z.object({ id, flags: z.number().nullish() }).nullish(),

@@ -21,6 +21,8 @@ export interface DiscordButton {
 }
 
 export interface DiscordExtras {
+  /** Our own address, whose links work; left out, none does. */
+  readonly address?: string | null;
   readonly buttons: readonly DiscordButton[];
   readonly picture: { readonly png: Uint8Array<ArrayBuffer>; readonly alt: string } | null;
 }
@@ -35,7 +37,7 @@ export const suppressEmbeds = 4;
  * picture belong to the last.
  */
 export function renderDiscord(markdown: string, extras: DiscordExtras): DiscordBody[] {
-  const text = discordFromMarkdown(markdown);
+  const text = discordFromMarkdown(markdown, extras.address ?? null);
   const fits = text.length <= contentLimit;
   const pieces = fits ? [text.trim() === '' ? '\u2026' : text] : cutText(text, descriptionLimit);
   return pieces.map((piece, index) => {

@@ -162,7 +162,7 @@ export function discordSender(deps: DiscordDeps & { readonly api: DiscordApi }):
     if (!place) return null;
     const answer = message.postId === null ? null : await store.readAnswerOfPost(message.postId);
     const extras = await extrasOf(deps, message, answer);
-    const bodies = renderDiscord(message.markdown, extras);
+    const bodies = renderDiscord(message.markdown, { ...extras, address: settings.address });
     const target = readTarget(message.place);
     return { sending: { message, place, target, bodies, png: extras.picture?.png ?? null }, answer };
   }

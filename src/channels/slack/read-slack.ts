@@ -6,7 +6,7 @@ import { messageEventId, placeKey, type SlackPlace, timeOf } from './slack-place
 import { slackChannelName } from './slack-settings.ts';
 import { plainFromSlack } from './slack-text.ts';
 
-export const slackFile = z.object({
+const slackFile = z.object({
   name: z.string().max(1000).nullish(),
   mimetype: z.string().max(200).nullish(),
   size: z.number().nullish(),

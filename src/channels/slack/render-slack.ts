@@ -25,13 +25,15 @@ export interface SlackPart {
   readonly blocks: readonly SlackBlock[];
 }
 
-export interface QuickAnswerButton {
+interface QuickAnswerButton {
   readonly label: string;
   /** Comes back with the press; at most 2,000 characters. */
   readonly value: string;
 }
 
 export interface SlackExtras {
+  /** Our own address, whose links work; left out, none does. */
+  readonly address?: string | null;
   readonly buttons: readonly QuickAnswerButton[];
   readonly picture: { readonly source: PictureSource; readonly alt: string } | null;
 }
@@ -43,7 +45,7 @@ export type PictureSource = { readonly image_url: string } | { readonly slack_fi
  * @param budget most text in one message; half of it when Slack found the whole too long
  */
 export function renderSlack(markdown: string, extras: SlackExtras, budget = textBudget): SlackPart[] {
-  const pieces = cutText(slackFromMarkdown(markdown), budget);
+  const pieces = cutText(slackFromMarkdown(markdown, extras.address ?? null), budget);
   return pieces.map((piece, index) => {
     const sections = cutText(piece, sectionLimit).map(sectionOf);
     const isLast = index === pieces.length - 1;

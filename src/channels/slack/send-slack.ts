@@ -110,7 +110,7 @@ export function slackSender(deps: SlackSenderDeps): Pick<Channel, 'send' | 'find
     deliver: (parts: readonly SlackPart[]) => Promise<SendOutcome>,
   ): Promise<SendOutcome> {
     const { message } = sending;
-    const extras = extrasOf(message, answer, await pictureFor(sending, answer));
+    const extras = extrasOf(message, answer, await pictureFor(sending, answer), deps.settings.address);
     let outcome = await deliver(renderSlack(message.markdown, extras));
     if (outcome.kind === 'refused' && /\binvalid_blocks\b/.test(outcome.because) && extras.picture !== null)
       outcome = await deliver(renderSlack(message.markdown, { ...extras, picture: null }));
@@ -133,7 +133,7 @@ export function slackSender(deps: SlackSenderDeps): Pick<Channel, 'send' | 'find
       const target = readPrivateTarget(message);
       if (target) {
         const answer = message.postId === null ? null : await store.readAnswerOfPost(message.postId);
-        const parts = renderSlack(message.markdown, extrasOf(message, answer, null));
+        const parts = renderSlack(message.markdown, extrasOf(message, answer, null, deps.settings.address));
         return sendPrivately(deps, sending, target, parts);
       }
       return sendTo(sending, []);
@@ -160,13 +160,14 @@ function extrasOf(
   message: OutboxMessage,
   answer: StoredAnswer | null,
   picture: { source: PictureSource; alt: string } | null,
+  address: string | null,
 ): SlackExtras {
   const question = answer && isReply(message, answer) ? openQuestion(answer.document, message.text) : null;
   const buttons = (question?.answers ?? []).map((option) => ({
     label: option.text,
     value: JSON.stringify({ c: message.conversation, q: question!.id, t: option.text }),
   }));
-  return { buttons, picture };
+  return { buttons, picture, address };
 }
 
 function markOld(message: OutboxMessage, answer: StoredAnswer): string {

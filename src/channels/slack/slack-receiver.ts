@@ -15,7 +15,7 @@ export interface SlackRequest {
   readonly retryReason?: string;
 }
 
-export interface SlackProcessing {
+interface SlackProcessing {
   /** What to acknowledge with: text, an object, or nothing. @throws Problem when it could not be taken in */
   readonly answer: Promise<string | Readonly<Record<string, unknown>> | undefined>;
   /** Ends with the work that goes on after the acknowledgement; never rejects. */

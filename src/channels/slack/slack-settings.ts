@@ -11,7 +11,7 @@ export interface SlackSettings {
   readonly appToken: string | null;
   /** Address of the Web API, without a slash at the end. */
   readonly apiUrl: string;
-  /** Our public address over https, for pictures and the way back from an installation; null without. */
+  /** Where people reach us: for links, over https for pictures, and for the way back from an installation; null when unset. */
   readonly address: string | null;
 }
 

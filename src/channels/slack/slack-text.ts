@@ -1,6 +1,7 @@
 // Text to and from Slack's own markup (mrkdwn). Readers turn what people typed into plain text; the renderer turns a reply's
 // markdown into mrkdwn in which nothing that a person wrote can come alive.
 import { dropHidden } from '../../pages/readable-text.ts';
+import { splitOwnLinks } from '../../serving/own-links.ts';
 
 /**
  * What a person typed, as plain text: links by their label and address, mentions as words, the three entities decoded.
@@ -34,9 +35,13 @@ export function escapeSlack(text: string): string {
 /**
  * A reply's markdown (paragraphs, lists, `**bold**`) as mrkdwn. Signs that hide or turn text are left out, so that `@` and a
  * name cannot be written apart and read together.
+ *
+ * @param address our own, whose links work; no other does
  */
-export function slackFromMarkdown(markdown: string): string {
-  return escapeSlack(dropHidden(markdown))
+export function slackFromMarkdown(markdown: string, address: string | null = null): string {
+  return splitOwnLinks(dropHidden(markdown), address)
+    .map((piece, index) => (index % 2 === 1 ? `<${escapeSlack(piece)}>` : escapeSlack(piece)))
+    .join('')
     .split('\n')
     .map((line) => boldOf(line.replace(/^- /, '\u2022 ')))
     .join('\n');

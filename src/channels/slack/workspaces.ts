@@ -25,11 +25,11 @@ const workspace = z.object({
 });
 type Workspace = z.infer<typeof workspace>;
 
-export interface WorkspaceToken {
+interface WorkspaceToken {
   readonly botToken: string;
   readonly botUser: string | null;
 }
-export type TokenAnswer =
+type TokenAnswer =
   | { readonly kind: 'token'; readonly token: WorkspaceToken }
   | { readonly kind: 'none'; readonly because: string }
   | { readonly kind: 'later'; readonly because: string };

@@ -25,7 +25,7 @@ export interface DiscordUnderTest {
 
 export const server = '222222222222222222';
 export const channel = '333333333333333333';
-export const owner = '444444444444444444';
+const owner = '444444444444444444';
 export const helper = '555555555555555555';
 
 export async function aDiscord(parts: Partial<AppDeps> = {}): Promise<DiscordUnderTest> {
@@ -55,6 +55,7 @@ export async function aDiscord(parts: Partial<AppDeps> = {}): Promise<DiscordUnd
       applicationId,
       botToken: 'good-bot-token-of-tests',
       apiUrl: platform.address,
+      address: 'https://cars.example',
     },
   });
   const app = createApp({

@@ -45,6 +45,13 @@ describe('a reply on Discord', () => {
     expect(body!.allowed_mentions).toEqual({ parse: [], replied_user: false });
   });
 
+  it("leaves links to the program's own pages whole and escapes the rest", () => {
+    const text = 'Say so: https://cars.example/outcome?token=a_b-c or @everyone';
+    expect(renderDiscord(text, { ...none, address: 'https://cars.example' })[0]!.content).toBe(
+      'Say so: https://cars.example/outcome?token=a_b-c or \\@everyone',
+    );
+  });
+
   it('names nobody whatever a person wrote, and shows it as it was typed', () => {
     for (const text of hostileTexts)
       for (const body of renderDiscord(`"${text}"`, none)) {

@@ -77,6 +77,15 @@ describe('a reply on Slack', () => {
     }
   });
 
+  it("links to the program's own pages and to nothing else", () => {
+    const text =
+      'Say so: https://cars.example/outcome?token=a_b-c. Or https://other.example/ & https://cars.example.evil/x';
+    expect(slackFromMarkdown(text, 'https://cars.example')).toBe(
+      'Say so: <https://cars.example/outcome?token=a_b-c>. Or https://other.example/ &amp; https://cars.example.evil/x',
+    );
+    expect(slackFromMarkdown(text, null)).not.toContain('<');
+  });
+
   it('stays one message while it fits, and is cut into whole pieces where it does not', () => {
     const reply = Array.from({ length: 12 }, (_, index) => `**${index}** ${'words and words '.repeat(9)}`).join('\n\n');
     expect(renderSlack(reply, { buttons: [], picture: null })).toHaveLength(1);
