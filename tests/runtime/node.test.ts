@@ -3,6 +3,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { forumSuite } from './forum-suite.ts';
 import { mainJobSuite } from './main-job-suite.ts';
 import { type NodeProgram, projectFolder, runNode, startNodeProgram, temporaryFolder, testKey } from './program.ts';
 
@@ -15,6 +16,12 @@ const newDatabase = () => {
 };
 
 mainJobSuite('the main job on Node', () => startNodeProgram({ CROSSCOUNT_DATABASE: newDatabase() }));
+
+forumSuite('a forum on Node', async (settings) => ({
+  program: await startNodeProgram({ CROSSCOUNT_DATABASE: newDatabase(), ...settings }),
+  sweep: async () => undefined,
+  minute: async () => undefined,
+}));
 
 const ask = (program: NodeProgram, body: Record<string, string>) =>
   fetch(`${program.address}/api/answers`, {

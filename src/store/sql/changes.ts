@@ -81,7 +81,7 @@ export function changes(context: StoreContext): Pick<Store, 'revisePost' | 'with
         ),
       );
       const tried = z.array(triedRow).parse(rows);
-      const told = tried.find((message) => message.platform_id !== null) ?? tried.at(-1);
+      const told = tried.find((message) => message.platform_id !== null) ?? tried[0];
       const withdrawal =
         own && told
           ? [
