@@ -32,6 +32,7 @@ export function findCorrections(folded: string, findings: readonly Finding[], pr
         const isOpposite =
           old.symptom === finding.symptom &&
           old.stated !== finding.stated &&
+          !(finding.source === 'hearsay' && old.source === 'owner') &&
           (old.when === finding.when || finding.when === null);
         if (isOpposite) replace(old, finding);
       } else if (finding.kind === 'reading' && old.kind === 'reading') {

@@ -1,29 +1,15 @@
 // Reads symptoms, said and denied. What is only asked, feared, advised or told of a cause is left alone: a symptom that nobody
 // noticed must not move a ranking, and a denial must never turn into its opposite.
 import type { Knowledge } from '../knowledge/knowledge.ts';
-import type { SymptomFinding } from '../vocabulary/findings.ts';
 import type { ClauseContext } from './clauses.ts';
 import { polarityOf } from './denial.ts';
 import { findingBase } from './finding-base.ts';
 import type { ReaderInput, ReaderResult } from './reader.ts';
 import { sentenceBounds } from './sentence-bounds.ts';
+import { type Said, settleSymptoms } from './settle-symptoms.ts';
 import { findSymptoms, type SymptomMatch } from './symptom-matches.ts';
 import { stemSet } from './word-stem.ts';
 import type { Word } from './words.ts';
-
-/** A symptom as it stands in the post, before repeats are taken out. */
-interface Said {
-  readonly finding: SymptomFinding;
-  /** Said by a general phrase ("runs fine") that gives way to a plain statement. */
-  readonly isGeneral: boolean;
-  /** Folded span. */
-  readonly place: readonly [number, number];
-  /** Word at which it begins. */
-  readonly at: number;
-}
-
-/** Sentence of a word [first, last). */
-type Bounds = (token: number) => readonly [number, number];
 
 /** Reads every symptom of a post: once for each way in which it is stated. Linear. */
 export function readSymptoms(input: ReaderInput, knowledge: Knowledge): ReaderResult {
@@ -35,7 +21,7 @@ export function readSymptoms(input: ReaderInput, knowledge: Knowledge): ReaderRe
     const one = judge(input, words, raw, bounds, match);
     if (one) said.push(one);
   }
-  const kept = withoutRepeats(withEarlierTimes(said, words, bounds));
+  const kept = settleSymptoms(said, words, bounds);
   return {
     findings: kept.map((item) => ({ ...item.finding, id: input.nextId() })),
     conflicts: [],
@@ -215,72 +201,4 @@ function opensWithIf(input: ReaderInput, words: readonly Word[], token: number):
     if (key === 'if' || key === 'unles' || key === 'whether') return true;
   }
   return false;
-}
-
-/** Words that set what is so now against what was so earlier. */
-const turningPoints = stemSet('now since after anymore longer again more today gone stopped fixed cured');
-
-/**
- * "It was misfiring. After the new coil there is no misfire": what is denied later, behind a word that tells of a change, was
- * so earlier.
- */
-function withEarlierTimes(said: readonly Said[], words: readonly Word[], bounds: Bounds): Said[] {
-  const ended = new Map<string, number>();
-  for (const { finding, isGeneral, at } of said)
-    if (finding.stated === 'denied' && !isGeneral && finding.time === 'now' && tellsOfChange(words, bounds, at))
-      ended.set(`${finding.symptom} ${finding.car}`, at);
-  if (ended.size === 0) return [...said];
-  return said.map((item) => {
-    const { finding } = item;
-    const end = ended.get(`${finding.symptom} ${finding.car}`);
-    const isEarlier = end !== undefined && item.at < end && finding.stated !== 'denied' && finding.time === 'now';
-    return isEarlier ? { ...item, finding: { ...finding, time: 'before' } } : item;
-  });
-}
-
-/** Whether a word of change stands in the sentence of a word, or work in the sentence before it ("After refilling ..."). */
-function tellsOfChange(words: readonly Word[], bounds: Bounds, at: number): boolean {
-  const [begin, end] = bounds(at);
-  for (let index = begin; index < Math.min(end, at + 12); index += 1)
-    if (turningPoints.has(words[index]!.key) && words[index - 1]?.raw !== 'as') return true;
-  if (begin === 0) return false;
-  const [before] = bounds(begin - 1);
-  for (let index = before; index < Math.min(begin, before + 40); index += 1) {
-    const { raw } = words[index]!;
-    if ((raw === 'after' || raw === 'since') && words[index + 1]?.raw.endsWith('ing')) return true;
-  }
-  return false;
-}
-
-/**
- * Each symptom once for each way it is stated. A general denial ("runs fine") gives way to a plain statement about the same
- * car and time; where one is both said and denied under the same condition, what was said stands.
- */
-function withoutRepeats(said: readonly Said[]): Said[] {
-  const kept: Said[] = [];
-  const about = (finding: SymptomFinding) => `${finding.symptom} ${finding.time} ${finding.car}`;
-  const plain = new Set(said.filter((item) => item.finding.stated !== 'denied').map((item) => about(item.finding)));
-  for (const item of said) {
-    const { finding } = item;
-    if (finding.stated === 'denied' && plain.has(about(finding))) {
-      const clashes =
-        item.isGeneral ||
-        said.some(
-          (other) =>
-            about(other.finding) === about(finding) &&
-            other.finding.stated !== 'denied' &&
-            other.finding.when === finding.when,
-        );
-      if (clashes) continue;
-    }
-    const repeats = kept.some(
-      (other) =>
-        about(other.finding) === about(finding) &&
-        (other.finding.stated === finding.stated ||
-          (finding.stated === 'unsure' && other.finding.stated === 'present')) &&
-        (finding.when === null || other.finding.when === finding.when),
-    );
-    if (!repeats) kept.push(item);
-  }
-  return kept;
 }

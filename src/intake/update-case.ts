@@ -19,7 +19,7 @@ export function updateCase(previous: Case, reading: PostReading): Case {
   const added: Finding[] = [];
   for (const finding of reading.findings) {
     const meaning = meaningOf(finding);
-    if (known.has(meaning) || isCoveredBy(finding, [...standing, ...added])) continue;
+    if (known.has(meaning) || isCoveredBy(finding, [...standing, ...added]) || isOverruled(finding, standing)) continue;
     known.add(meaning);
     added.push(finding);
   }
@@ -52,5 +52,19 @@ function isCoveredBy(finding: Finding, standing: readonly Finding[]): boolean {
       other.car === finding.car &&
       (other.stated === finding.stated || (other.stated === 'present' && finding.stated === 'unsure')) &&
       (finding.when === null || other.when === finding.when),
+  );
+}
+
+/** What somebody else says against the owner's own word. */
+function isOverruled(finding: Finding, standing: readonly Finding[]): boolean {
+  if (finding.kind !== 'symptom' || finding.source !== 'hearsay') return false;
+  return standing.some(
+    (other) =>
+      other.kind === 'symptom' &&
+      other.source === 'owner' &&
+      other.symptom === finding.symptom &&
+      other.time === finding.time &&
+      other.car === finding.car &&
+      (other.stated === 'denied') !== (finding.stated === 'denied'),
   );
 }
