@@ -45,7 +45,7 @@ export function choosePictures(shown: Shown, knowledge: Knowledge): Picture[] {
   return [
     ...(asksWhere ? places : []),
     ...(bars.length >= fewestBars ? [picture('trims', { kind: 'trims', bars })] : []),
-    ...traces(shown.findings).map((spec) => picture('signal', spec)),
+    ...traces(shown).map((spec) => picture('signal', spec)),
     ...(ranked.length >= fewestBars ? [picture('ranking', { kind: 'ranking', bars: ranked })] : []),
     ...(asksWhere ? [] : places.slice(0, 1)),
   ].slice(0, mostPictures);
@@ -61,8 +61,8 @@ function trimBars(derived: readonly Derived[]) {
     .slice(0, mostBars);
 }
 
-/** The front sensor's stretch and the rear one's, each in the condition in which it tells most. */
-function traces(findings: readonly Finding[]): PictureSpec[] {
+/** The front sensor's stretch and the rear one's of a log that came with this post, each in the condition in which it tells most. */
+function traces({ findings, post }: Shown): PictureSpec[] {
   const order: ReadonlyArray<Condition | null> = ['2500rpm', 'cruise', 'idle', null, 'load', 'cold'];
   const traced = findings.filter(
     (finding): finding is ReadingFinding & { trace: NonNullable<ReadingFinding['trace']> } =>
@@ -70,11 +70,11 @@ function traces(findings: readonly Finding[]): PictureSpec[] {
       finding.trace !== undefined &&
       finding.quantity === 'sensor-voltage' &&
       finding.car === 0 &&
-      finding.time === 'now',
+      finding.time === 'now' &&
+      finding.post === post,
   );
-  const last = Math.max(...traced.map((finding) => finding.post));
   return [1, 2].flatMap((sensor) => {
-    const own = traced.filter((finding) => finding.post === last && (finding.sensor ?? 1) === sensor);
+    const own = traced.filter((finding) => (finding.sensor ?? 1) === sensor);
     const best = order.flatMap((when) => own.find((finding) => finding.trace.when === when) ?? [])[0];
     return best
       ? [

@@ -154,10 +154,10 @@ const subjects: Record<Picture['about'], string> = {
   ranking: 'likely causes',
 };
 
-/** Open at once when the first of them is what was asked for; a press away otherwise. The words above say it all. */
+/** Open at once when a place was asked for or a log was sent; a press away otherwise. The words above say it all. */
 function Pictures({ pictures }: { readonly pictures: readonly Picture[] }) {
   const names = [...new Set(pictures.map((picture) => subjects[picture.about]))].join(', ');
-  const isAsked = pictures[0]?.about === 'place' || pictures[0]?.about === 'signal';
+  const isAsked = pictures[0]?.about === 'place' || pictures.some((picture) => picture.about === 'signal');
   return (
     <details class="pictures" open={isAsked}>
       <summary>{`${pictures.length === 1 ? 'Picture' : 'Pictures'}: ${names}`}</summary>

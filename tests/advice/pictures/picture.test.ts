@@ -240,6 +240,17 @@ describe('the pictures of an answer', () => {
     expect(shown.pictures[1]!.alt).toMatch(/^Rear sensor of bank 1.*0 times/);
   });
 
+  it('show a log’s signal in the answer to the post that brought it, not again', () => {
+    const trace = { when: 'idle', seconds: 20, values: Array.from({ length: 40 }, () => 0.5) } as const;
+    const log = reading('sensor-voltage', 0.5, {
+      sensor: 1,
+      when: 'idle',
+      trace: { ...trace, values: [...trace.values] },
+    });
+    expect(about(advised([log]))).toEqual(['signal']);
+    expect(about(advised([log, request('driving', null, { post: 1 })]))).toEqual([]);
+  });
+
   it('are at most four, each with words', () => {
     for (const picture of advised([engine({ vehicle: 'Toyota Camry', layout: 'v', year: 2004 }), code('P0153')])
       .pictures)
