@@ -11,6 +11,19 @@ const settingsOf = (environment: Record<string, string>) => {
 };
 
 describe('settings', () => {
+  it('takes an issuer whole or not at all, and a folder to try knowledge from', () => {
+    const issuer = { OIDC_ISSUER: 'https://issuer.test', OIDC_CLIENT_ID: 'bay', OIDC_CLIENT_SECRET: 's'.repeat(20) };
+    expect(settingsOf({ ...issuer, CROSSCOUNT_TRIAL: 'trial' }).values).toMatchObject({
+      ...issuer,
+      CROSSCOUNT_TRIAL: 'trial',
+    });
+    for (const name of Object.keys(issuer)) {
+      const read = readSettings({ ...issuer, [name]: '' });
+      expect('mistakes' in read ? read.mistakes : []).toEqual([expect.stringContaining(`${name} must be set too`)]);
+    }
+    expect('mistakes' in readSettings({ ...issuer, OIDC_ISSUER: 'issuer' })).toBe(true);
+  });
+
   it('have the defaults of the contract when nothing is set', () => {
     // From: vocabulary.md, "Running it", Environment.
     expect(settingsOf({})).toMatchObject({

@@ -2,12 +2,14 @@
 // through piece by piece within one community. The log page calls it.
 import { maskPersonalData } from '../intake/mask-personal-data.ts';
 import type { BayStore } from '../store/bay-store.ts';
-import type { AnswerFilter, AnswerSummary, StoredAnswer } from '../store/store.ts';
+import type { AnswerFilter, AnswerSummary } from '../store/store.ts';
 
 export const pageLength = 25;
 /** Whole posts opened at once, and for one page at most: each takes a fraction of a millisecond. */
 const pieceLength = 50;
 const openedMost = 200;
+/** First words that a list shows [UTF-16 units]. */
+const excerptLength = 160;
 /** Places in the order of danger that can be reached; whoever needs more filters. */
 const mostOffset = 5000;
 
@@ -53,31 +55,14 @@ export async function wordsPage(store: BayStore, community: string, words: strin
   const answers: AnswerSummary[] = [];
   let before = from === 0 ? null : from;
   for (let opened = 0; opened < openedMost; opened += pieceLength) {
-    const piece = await store.listWholeAnswers(community, before, pieceLength);
+    const piece = await store.listWholePosts(community, before, pieceLength);
     for (const answer of piece) {
       before = answer.answerId;
-      if (!maskPersonalData(answer.postText).toLowerCase().includes(sought)) continue;
-      answers.push(summaryOf(answer));
+      if (!maskPersonalData(answer.excerpt).toLowerCase().includes(sought)) continue;
+      answers.push({ ...answer, excerpt: answer.excerpt.slice(0, excerptLength) });
       if (answers.length === pageLength) return { answers, next: before };
     }
     if (piece.length < pieceLength) return { answers, next: null };
   }
   return { answers, next: before };
-}
-
-function summaryOf({ document, helper, review, postText, ...answer }: StoredAnswer): AnswerSummary {
-  const first = document.causes[0];
-  return {
-    answerId: answer.answerId,
-    channel: answer.channel,
-    createdAt: answer.createdAt,
-    excerpt: postText.slice(0, 160),
-    danger: document.driving === 'stop' ? 100 : 0,
-    surprise: document.fit.surprise,
-    firstCause: first?.fault ?? null,
-    firstProbability: first?.probability ?? null,
-    driving: document.driving,
-    helper: helper.state,
-    review: review.state,
-  };
 }

@@ -128,8 +128,8 @@ export interface BayStore extends Store {
     readonly filter: Partial<AnswerFilter>;
     readonly limit: number;
   }): Promise<AnswerSummary[]>;
-  /** One piece of a community's answers, newest first, with the whole post opened, for looking through its words. */
-  listWholeAnswers(community: string, before: number | null, limit: number): Promise<StoredAnswer[]>;
+  /** One piece of a community's answers, newest first, with the whole post opened in place of its first words. */
+  listWholePosts(community: string, before: number | null, limit: number): Promise<AnswerSummary[]>;
   /** Communities that have any answer, in order of their names. */
   listCommunities(): Promise<string[]>;
   /** Puts answers into the index that are not in it (from before it was there). @returns how many were left out before */

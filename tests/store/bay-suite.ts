@@ -218,9 +218,9 @@ export function baySuite(name: string, open: () => Promise<StoreUnderTest>): voi
         const post = newPost({ text: 'ZEBRAWORD hisses' });
         const { answerId } = await answered(store, post, 1);
         expect(await ids(store, ['zebraword'])).toEqual([]);
-        expect((await store.listWholeAnswers('web', null, 5)).map(({ postText }) => postText)).toEqual([post.text]);
-        expect(await store.listWholeAnswers('forum', null, 5)).toEqual([]);
-        expect(await store.listWholeAnswers('web', answerId, 5)).toEqual([]);
+        expect((await store.listWholePosts('web', null, 5)).map(({ excerpt }) => excerpt)).toEqual([post.text]);
+        expect(await store.listWholePosts('forum', null, 5)).toEqual([]);
+        expect(await store.listWholePosts('web', answerId, 5)).toEqual([]);
         const code = document.findings.find((finding) => finding.kind === 'code')!.code;
         expect((await allText()).toLowerCase()).toContain(code.toLowerCase());
         await store.eraseConversation(post.channel, post.conversation, 2);

@@ -44,6 +44,9 @@ export const summaryColumns = [
   'review_state',
 ] as const;
 
+/** Of the post that an answer belongs to. */
+const postColumns = { event_id: z.string(), person: z.string(), body: z.string() };
+
 const answerRow = z.object({
   answer_id: z.number(),
   post_id: z.number(),
@@ -58,9 +61,7 @@ const answerRow = z.object({
   review_reason: z.string().nullable(),
   review_at: z.number().nullable(),
   review_version: z.number(),
-  event_id: z.string(),
-  person: z.string(),
-  body: z.string(),
+  ...postColumns,
 });
 
 export const reasonPlace = (answerId: number) => `reason ${answerId}`;
@@ -149,22 +150,39 @@ export async function openSummaries(context: StoreContext, rows: readonly unknow
   const summaries: AnswerSummary[] = [];
   for (const row of z.array(summaryRow).parse(rows)) {
     const key = await keyOf({ channel: row.channel, conversation: row.conversation, person: ownKey });
-    if (!key) continue;
-    summaries.push({
-      answerId: row.answer_id,
-      channel: row.channel,
-      createdAt: row.created_at,
-      excerpt: await unseal(key, row.excerpt, excerptPlace(row.post_id)),
-      danger: row.danger,
-      surprise: row.surprise,
-      firstCause: row.first_cause,
-      firstProbability: row.first_probability,
-      driving: row.driving,
-      helper: row.helper_state,
-      review: row.review_state,
-    });
+    if (key) summaries.push(toSummary(row, await unseal(key, row.excerpt, excerptPlace(row.post_id))));
   }
   return summaries;
+}
+
+/** The same with the post's event, writer and body: the whole post stands in place of its first words. */
+export async function openWholePosts(context: StoreContext, rows: readonly unknown[]): Promise<AnswerSummary[]> {
+  const keyOf = keyReader(context);
+  const summaries: AnswerSummary[] = [];
+  for (const row of z.array(summaryRow.extend(postColumns)).parse(rows)) {
+    const { channel, conversation, person } = row;
+    const key = await keyOf({ channel, conversation, person });
+    if (!key) continue;
+    const opened = await unseal(key, row.body, postPlace(channel, conversation, row.event_id));
+    summaries.push(toSummary(row, z.object({ text: z.string() }).parse(JSON.parse(opened)).text));
+  }
+  return summaries;
+}
+
+function toSummary(row: z.infer<typeof summaryRow>, excerpt: string): AnswerSummary {
+  return {
+    answerId: row.answer_id,
+    channel: row.channel,
+    createdAt: row.created_at,
+    excerpt,
+    danger: row.danger,
+    surprise: row.surprise,
+    firstCause: row.first_cause,
+    firstProbability: row.first_probability,
+    driving: row.driving,
+    helper: row.helper_state,
+    review: row.review_state,
+  };
 }
 
 type Answers = Pick<

@@ -3,7 +3,7 @@ import { sql } from 'kysely';
 import { z } from 'zod';
 import { searchTerms } from '../../vocabulary/search-terms.ts';
 import type { BayStore, Communities } from '../bay-store.ts';
-import { conditionOf, openAnswers, openSummaries, summaryColumns, wholeAnswers } from './answers.ts';
+import { conditionOf, openAnswers, openSummaries, openWholePosts, summaryColumns, wholeAnswers } from './answers.ts';
 import type { StoreContext } from './body-keys.ts';
 import { compile } from './tables.ts';
 
@@ -35,7 +35,7 @@ export function inCommunities(communities: Communities, column = 'channel'): Ret
   return communities === null ? sql`TRUE` : sql`${sql.ref(column)} IN (${sql.join([...communities, ''])})`;
 }
 
-type Search = Pick<BayStore, 'searchAnswers' | 'listWholeAnswers' | 'listCommunities' | 'indexAnswers'>;
+type Search = Pick<BayStore, 'searchAnswers' | 'listWholePosts' | 'listCommunities' | 'indexAnswers'>;
 
 export function search(context: StoreContext): Search {
   const { connection } = context;
@@ -53,17 +53,15 @@ export function search(context: StoreContext): Search {
       return openSummaries(context, rows);
     },
 
-    async listWholeAnswers(community, before, limit) {
+    async listWholePosts(community, before, limit) {
+      const columns = sql.join(summaryColumns.map((column) => sql.ref(`answers.${column}`)));
       const { rows } = await connection.run(
-        compile(
-          wholeAnswers
-            .where('answers.channel', '=', community)
-            .where('answers.answer_id', '<', before ?? Number.MAX_SAFE_INTEGER)
-            .orderBy('answers.answer_id', 'desc')
-            .limit(limit),
-        ),
+        compile(sql`SELECT ${columns}, posts.event_id, posts.person, posts.body
+          FROM answers JOIN posts ON posts.post_id = answers.post_id
+          WHERE answers.channel = ${community} AND answers.answer_id < ${before ?? Number.MAX_SAFE_INTEGER}
+          ORDER BY answers.answer_id DESC LIMIT ${limit}`),
       );
-      return openAnswers(context, rows);
+      return openWholePosts(context, rows);
     },
 
     async listCommunities() {
