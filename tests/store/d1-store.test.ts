@@ -1,12 +1,14 @@
 // The store suite on D1, in its real local runtime, with the same migration files.
 import { Miniflare } from 'miniflare';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeCourier } from '../../src/delivery.ts';
 import { makeLog } from '../../src/serving/log.ts';
 import { openD1 } from '../../src/store/d1/d1-connection.ts';
 import type { SqlConnection } from '../../src/store/sql/connection.ts';
 import { openSqlStore } from '../../src/store/sql/sql-store.ts';
+import type { OutboxMessage } from '../../src/store/store.ts';
 import { openVault } from '../../src/store/vault.ts';
-import { submitPost } from '../../src/turn.ts';
+import { acceptPost, submitPost, workWaiting } from '../../src/turn.ts';
 import { anAnswer, smallKnowledge } from '../an-answer.ts';
 import { baySuite } from './bay-suite.ts';
 import { changesSuite } from './changes-suite.ts';
@@ -128,4 +130,69 @@ describe('the D1 connection', () => {
       await expect(failing(message)).rejects.toMatchObject({ name: 'Problem', code: 'unavailable' });
     await expect(failing('D1_ERROR: near "SELEKT": syntax error')).rejects.toThrow('syntax error');
   });
+
+  // From: Cloudflare documentation, D1, "Debug D1", errors that may be retried.
+  it.each([
+    ['before it took effect', 'D1_ERROR: Network connection lost.', false],
+    ['after it took effect', 'D1 DB reset because its code was updated.', true],
+  ])(
+    'takes in, answers and delivers a post once when the n-th call is lost %s (%s)',
+    async (_, message, applied) => {
+      for (let n = 1; n <= 14; n += 1) {
+        let calls = 0;
+        const lose = async <Result>(work: () => Promise<Result>): Promise<Result> => {
+          calls += 1;
+          if (calls !== n) return work();
+          if (applied) await work();
+          throw new Error(message);
+        };
+        const wrapped = {
+          prepare: (text: string) => ({
+            bind: (...values: unknown[]) => {
+              const bound = database.prepare(text).bind(...values);
+              const run = bound.all.bind(bound);
+              bound.all = ((): unknown => lose(run)) as never;
+              return bound;
+            },
+          }),
+          batch: (statements: D1PreparedStatement[]) => lose(() => database.batch(statements)),
+        } as unknown as D1Database;
+        const store = await openSqlStore(openD1(database), await openVault(new Uint8Array(32).fill(7)));
+        const shaky = await openSqlStore(openD1(wrapped), await openVault(new Uint8Array(32).fill(7)));
+        let now = Date.now();
+        const deps = {
+          store: shaky,
+          knowledge: smallKnowledge,
+          answer: anAnswer,
+          clock: () => now,
+          newId: () => crypto.randomUUID(),
+          sleep: async () => undefined,
+          log: makeLog('silent'),
+        };
+        const post = { ...lostPost, eventId: `${message} ${applied} ${n}`, conversation: `${message} ${applied} ${n}` };
+        await acceptPost(deps, post).catch(() => acceptPost(deps, post));
+        let sent = 0;
+        const channel = {
+          name: 'api',
+          offBecause: null,
+          send: async ({ conversation }: OutboxMessage) => {
+            if (conversation === post.conversation) sent += 1;
+            return { kind: 'sent' as const };
+          },
+          find: async () => (sent > 0 ? { kind: 'found' as const, platformId: null } : { kind: 'absent' as const }),
+        };
+        const courier = makeCourier({ ...deps, channels: [channel], random: () => 0 });
+        for (let minute = 0; minute < 3; minute += 1) {
+          await workWaiting(deps, 5).catch(() => undefined);
+          await courier.deliver(5).catch(() => undefined);
+          now += 60_000;
+        }
+        const { waiting, due, failed } = await store.counts();
+        expect({ n, waiting, due, failed, sent }).toEqual({ n, waiting: 0, due: 0, failed: 0, sent: 1 });
+      }
+    },
+    120_000,
+  );
 });
+
+const lostPost = { channel: 'api', author: 'a', text: 'x', callerId: null };

@@ -6,6 +6,19 @@ import type { SqlConnection, SqlStatement } from '../sql/connection.ts';
 const passing =
   /network connection lost|storage caused object to be reset|reset because its code was updated|cannot resolve d1 db|overloaded|timed? ?out|too many requests/i;
 
+/** The same, where another attempt soon afterwards makes sense; an overload only grows by it. */
+const soonOver =
+  /network connection lost|storage caused object to be reset|reset because its code was updated|cannot resolve d1 db/i;
+
+/** Attempts at one statement or batch, and the longest pause before the second [ms]; each later one may be twice as long. */
+const mostAttempts = 3;
+const longestPauseMs = 100;
+
+/**
+ * Trouble that is soon over is tried again here. That is safe also when the lost attempt took effect: every change of the store is
+ * conditional, so its second run changes nothing, and whoever misses its outcome finds the state by reading. (A lease taken in a lost
+ * attempt runs out by itself.)
+ */
 export function openD1(database: D1Database): SqlConnection {
   const bind = ({ sql, parameters }: SqlStatement) => database.prepare(sql).bind(...parameters);
   return {
@@ -29,11 +42,14 @@ export function openD1(database: D1Database): SqlConnection {
 }
 
 async function refusing<Result>(work: () => Promise<Result>): Promise<Result> {
-  try {
-    return await work();
-  } catch (error) {
-    if (error instanceof Error && passing.test(error.message))
-      throw new Problem('unavailable', 'the database cannot be used just now', { cause: error });
-    throw error;
+  for (let attempt = 1; ; attempt += 1) {
+    try {
+      return await work();
+    } catch (error) {
+      if (!(error instanceof Error) || !passing.test(error.message)) throw error;
+      if (attempt >= mostAttempts || !soonOver.test(error.message))
+        throw new Problem('unavailable', 'the database cannot be used just now', { cause: error });
+      await new Promise((resolve) => setTimeout(resolve, Math.random() * longestPauseMs * 2 ** (attempt - 1)));
+    }
   }
 }
