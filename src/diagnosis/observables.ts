@@ -76,6 +76,11 @@ export function onScale(name: ObservableName, value: number): number {
   return logarithmic.has(name) ? Math.log(Math.max(1e-6, value) + (logOffset[name] ?? 0)) : value;
 }
 
+/** The way back from that scale to the quantity's own unit. */
+export function offScale(name: ObservableName, value: number): number {
+  return logarithmic.has(name) ? Math.max(0, Math.exp(value) - (logOffset[name] ?? 0)) : value;
+}
+
 /** The observable that a quantity names, given which sensor it came from; null where the model predicts nothing for it. */
 export function observableOf(quantity: Quantity, sensor: number | null): ObservableName | null {
   switch (quantity) {

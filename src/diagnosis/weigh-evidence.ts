@@ -64,14 +64,18 @@ export function weighEvidence(
     const value = likelihood[best * count + index]!;
     const shown = term.kind === 'yes-no' ? shownOf(value ** (1 / term.strength), term.present, term.noticed) : 0;
     const seen: Seen = {
-      fault: model.faults[fault]!,
+      bits,
       shown,
       banks: model.engine.banks,
       ...(term.kind === 'reading' ? predicted(world, best, term) : { prediction: null, observable: null }),
     };
     return [{ finding, bits: Math.round(bits * 100) / 100, why: sayEvidence(term, seen, model.knowledge) }];
   });
-  const sorted = evidence.sort((a, b) => Math.abs(b.bits) - Math.abs(a.bits));
+  const said = new Set<string>();
+  const sorted = evidence
+    .sort((a, b) => Math.abs(b.bits) - Math.abs(a.bits))
+    // The same words of two findings say no more than once; the stronger stays.
+    .filter((item) => !said.has(item.why) && said.add(item.why));
   return { for: sorted.filter((item) => item.bits > 0), against: sorted.filter((item) => item.bits < 0) };
 }
 

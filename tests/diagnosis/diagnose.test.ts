@@ -135,7 +135,7 @@ describe('causes', () => {
     expect(first!.for.length).toBeGreaterThan(0);
     for (const item of [...first!.for, ...first!.against]) expect(ids).toContain(item.finding);
     for (const item of first!.for) expect(item.bits).toBeGreaterThan(0);
-    expect(first!.for.map((item) => item.why).join(' ')).toMatch(/about \+\d+ % correction at idle/);
+    expect(first!.for.map((item) => item.why).join(' ')).toMatch(/about \+\d+ % fuel correction at idle/);
   });
 });
 
