@@ -17,32 +17,33 @@ const healthyTrim = 10;
 
 /** Fuel added is a full bar to the right, fuel taken away a hollow one to the left: told apart without colour. */
 export function drawTrims(bars: readonly TrimBar[]): string {
-  const rowHeight = 36;
-  const top = 66;
+  const rowHeight = 48;
+  const top = 60;
   const bottom = top + bars.length * rowHeight;
-  const zero = 256;
+  const zero = 232;
   const scale = 108 / trimEnd;
-  return picture(400, bottom + 50, describeTrims(bars), [
+  return picture(400, bottom + 46, describeTrims(bars), [
     text(16, 28, 'Total fuel trim, %', { anchor: 'start', bold: true, size: 16 }),
-    text(zero - 58, 54, '← takes fuel away', { size: 12 }),
-    text(zero + 62, 54, 'adds fuel →', { size: 12 }),
-    `<rect x="${round(zero - healthyTrim * scale)}" y="${top}" width="${2 * healthyTrim * scale}" height="${bottom - top}" fill="${fill}"/>`,
-    `<path d="M${zero} ${top - 4}V${bottom + 4}" stroke="${ink}" stroke-width="1.5"/>`,
+    text(zero - 12, 52, '← takes fuel away', { size: 12, anchor: 'end' }),
+    text(zero + 12, 52, 'adds fuel →', { size: 12, anchor: 'start' }),
     ...bars.flatMap((bar, index) => drawTrim(bar, top + index * rowHeight, zero, scale)),
-    `<rect x="16" y="${bottom + 18}" width="16" height="16" fill="${fill}" stroke="${line}"/>`,
-    text(40, bottom + 31, 'usual on a healthy warm engine: within 10', { anchor: 'start', size: 13 }),
+    `<rect x="16" y="${bottom + 14}" width="16" height="16" fill="${fill}" stroke="${line}"/>`,
+    text(40, bottom + 27, 'usual on a healthy warm engine: within 10', { anchor: 'start', size: 13 }),
   ]);
 }
 
+/** A name on its own line, and below it the bar before the usual span. */
 function drawTrim(bar: TrimBar, y: number, zero: number, scale: number): string[] {
   const end = zero + Math.max(-trimEnd, Math.min(trimEnd, bar.percent)) * scale;
   const isPlus = bar.percent >= 0;
-  const inside = isPlus ? end > 340 : end < 180;
+  const inside = isPlus ? end > 330 : end < 134;
   const outward = isPlus === inside ? -1 : 1;
   return [
-    text(16, y + 23, capital(trimName(bar)), { anchor: 'start', size: 14 }),
-    `<rect x="${round(Math.min(zero, end))}" y="${y + 8}" width="${round(Math.max(1, Math.abs(end - zero)))}" height="20" fill="${isPlus ? strong : paper}" stroke="${strong}" stroke-width="2"/>`,
-    text(end + outward * 6, y + 23, signed(bar.percent), {
+    text(16, y + 16, capital(trimName(bar)), { anchor: 'start', size: 14 }),
+    `<rect x="${round(zero - healthyTrim * scale)}" y="${y + 20}" width="${2 * healthyTrim * scale}" height="26" fill="${fill}"/>`,
+    `<rect x="${round(Math.min(zero, end))}" y="${y + 24}" width="${round(Math.max(1, Math.abs(end - zero)))}" height="18" fill="${isPlus ? strong : paper}" stroke="${strong}" stroke-width="2"/>`,
+    `<path d="M${zero} ${y + 20}V${y + 46}" stroke="${ink}" stroke-width="1.5"/>`,
+    text(end + outward * 6, y + 38, signed(bar.percent), {
       anchor: outward < 0 ? 'end' : 'start',
       bold: true,
       colour: inside && isPlus ? paper : ink,
@@ -69,7 +70,7 @@ export interface RankedBar {
 
 export function drawRanking(bars: readonly RankedBar[]): string {
   const rowHeight = 48;
-  const whole = 316;
+  const whole = 304;
   return picture(400, 48 + bars.length * rowHeight, describeRanking(bars), [
     text(16, 28, 'How likely each cause is', { anchor: 'start', bold: true, size: 16 }),
     ...bars.flatMap((bar, index) => {
@@ -81,7 +82,11 @@ export function drawRanking(bars: readonly RankedBar[]): string {
         }),
         `<rect x="16" y="${y + 24}" width="${whole}" height="14" fill="${paper}" stroke="${line}"/>`,
         `<rect x="16" y="${y + 24}" width="${round(whole * bar.probability)}" height="14" fill="${strong}"/>`,
-        text(386, y + 37, `${percent(bar)} %`, { anchor: 'end', bold: true, size: 15 }),
+        text(386, y + 37, `${percent(bar).replace('under ', '< ').replace('over ', '> ')} %`, {
+          anchor: 'end',
+          bold: true,
+          size: 15,
+        }),
       ];
     }),
   ]);
