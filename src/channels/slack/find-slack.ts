@@ -14,17 +14,28 @@ const page = z.object({
     z.object({
       ts: z.string(),
       metadata: z
-        .object({ event_payload: z.object({ reply_id: z.unknown(), part: z.unknown() }).partial().nullish() })
+        .object({
+          event_payload: z.object({ reply_id: z.unknown(), part: z.unknown(), of: z.unknown() }).partial().nullish(),
+        })
         .nullish(),
     }),
   ),
   response_metadata: z.object({ next_cursor: z.string().nullish() }).nullish(),
 });
 
-export async function findParts(api: SlackApi, { token, place, message }: SlackSending): Promise<FindOutcome> {
+/** Refusals after which looking is in vain: sending tells what is wrong, or the right to read was not given. */
+const cannotLook = /^(?:missing_scope|channel_not_found|not_in_channel|thread_not_found|is_archived)$/;
+
+export type FoundParts =
+  | { readonly kind: 'looked'; readonly ids: readonly string[]; readonly isWhole: boolean }
+  | Extract<FindOutcome, { kind: 'unsure' }>;
+
+/** @returns ids of the parts that stand, first to last, and whether none is missing */
+export async function findParts(api: SlackApi, { token, place, message }: SlackSending): Promise<FoundParts> {
   const thread = threadOf(place);
   const method = thread === undefined ? 'conversations.history' : 'conversations.replies';
   const found = new Map<number, string>();
+  let parts = 1;
   let cursor = '';
   for (let pages = 0; pages < mostPages; pages += 1) {
     const result = await api.callForm(method, `Bearer ${token}`, {
@@ -36,6 +47,7 @@ export async function findParts(api: SlackApi, { token, place, message }: SlackS
       oldest: ((message.createdAt - 60_000) / 1000).toFixed(6),
       ...(cursor === '' ? {} : { cursor }),
     });
+    if (result.kind === 'rejected' && cannotLook.test(result.error)) break;
     if (result.kind !== 'ok')
       return {
         kind: 'unsure',
@@ -45,12 +57,13 @@ export async function findParts(api: SlackApi, { token, place, message }: SlackS
     if (!read.success) return { kind: 'unsure', because: 'Slack listed the thread in a form that is not known' };
     for (const { ts, metadata } of read.data.messages) {
       const payload = metadata?.event_payload;
-      if (payload?.reply_id === message.marker) found.set(Number(payload.part ?? 0), ts);
+      if (payload?.reply_id !== message.marker) continue;
+      found.set(Number(payload.part ?? 0), ts);
+      parts = Number(payload.of ?? 1);
     }
     cursor = read.data.response_metadata?.next_cursor ?? '';
     if (cursor === '') break;
   }
-  if (found.size === 0) return { kind: 'absent' };
   const ids = [...found].sort(([one], [other]) => one - other).map(([, ts]) => ts);
-  return { kind: 'found', platformId: ids.join(',') };
+  return { kind: 'looked', ids, isWhole: found.size >= parts && found.size > 0 };
 }

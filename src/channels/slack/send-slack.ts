@@ -61,7 +61,7 @@ export function slackSender(deps: SlackSenderDeps): Pick<Channel, 'send' | 'find
         thread_ts: threadOf(sending.place),
         unfurl_links: false,
         unfurl_media: false,
-        metadata: markerOf(sending.message.marker, index),
+        metadata: markerOf(sending.message.marker, index, parts.length),
       });
       if (result.kind !== 'ok') return outcomeOf(sending, result, null);
       ids.push(String(result.body.ts ?? ''));
@@ -136,7 +136,10 @@ export function slackSender(deps: SlackSenderDeps): Pick<Channel, 'send' | 'find
         const parts = renderSlack(message.markdown, extrasOf(message, answer, null, deps.settings.address));
         return sendPrivately(deps, sending, target, parts);
       }
-      return sendTo(sending, []);
+      if (!message.unsure) return sendTo(sending, []);
+      // Of a message in several parts the first ones may stand.
+      const found = await findParts(api, sending);
+      return sendTo(sending, found.kind === 'looked' ? found.ids : []);
     },
 
     async find(message): Promise<FindOutcome> {
@@ -144,7 +147,9 @@ export function slackSender(deps: SlackSenderDeps): Pick<Channel, 'send' | 'find
       if ('kind' in sending) return { kind: 'unsure', because: 'there is no token to look with' };
       // What was shown to one person alone cannot be looked up.
       if (readPrivateTarget(message)) return { kind: 'absent' };
-      return findParts(api, sending);
+      const found = await findParts(api, sending);
+      if (found.kind === 'unsure') return found;
+      return found.isWhole ? { kind: 'found', platformId: found.ids.join(',') } : { kind: 'absent' };
     },
   };
 }
@@ -180,6 +185,6 @@ function commonFields(channel: string, part: SlackPart) {
 }
 
 /** What `findParts` looks for. */
-function markerOf(marker: string, part: number) {
-  return { event_type: `${slackChannelName}_reply`, event_payload: { reply_id: marker, part } };
+function markerOf(marker: string, part: number, of: number) {
+  return { event_type: `${slackChannelName}_reply`, event_payload: { reply_id: marker, part, of } };
 }

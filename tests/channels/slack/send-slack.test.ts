@@ -24,7 +24,7 @@ describe('a reply to Slack', () => {
       link_names: false,
       unfurl_links: false,
       unfurl_media: false,
-      metadata: { event_type: 'slack_reply', event_payload: { reply_id: expect.any(String), part: 0 } },
+      metadata: { event_type: 'slack_reply', event_payload: { reply_id: expect.any(String), part: 0, of: 1 } },
     });
   });
 
@@ -146,6 +146,49 @@ describe('a reply to Slack', () => {
     await tested.event(mention('P0171'));
     await tested.settle();
     expect([tested.platform.messages.length, posted()]).toEqual([1, 2]);
+  });
+
+  it('in several parts goes on behind the part that stands', async () => {
+    await tested.event(mention('P0171'));
+    await tested.settle();
+    const [summary] = await tested.store.listAnswers({ order: 'newest', limit: 1, offset: 0 });
+    const { answerId, channel, conversation, postId } = (await tested.store.readAnswer(summary!.answerId))!;
+    const text = Array.from({ length: 12 }, (_, index) => `paragraph ${index} ${'words '.repeat(280)}`).join('\n\n');
+    const message = {
+      channel,
+      conversation,
+      postId,
+      kind: 'helper-reply' as const,
+      text,
+      markdown: text,
+      marker: 'long',
+    };
+    await tested.store.moveHelperState(answerId, summary!.helper, 'taken', 'Ida', tested.now());
+    expect(await tested.store.sendHelperReply(answerId, 'Ida', message, tested.now())).toBe(true);
+    tested.platform.trouble(post, { kind: 'accept-then-drop' }, { status: 500 });
+    for (let round = 0; round < 5; round += 1) {
+      await tested.app.sweep();
+      tested.wait(10_000);
+    }
+    await tested.settle();
+    const parts = tested.platform.messages.slice(1).map((one) => one.text.slice(0, 12));
+    expect(parts.length).toBeGreaterThan(2);
+    expect(parts).toEqual([...new Set(parts)]);
+    expect(
+      tested.platform.messages.slice(1).flatMap(({ blocks }) => JSON.stringify(blocks).match(/paragraph \d+/g)),
+    ).toEqual(Array.from({ length: 12 }, (_, index) => `paragraph ${index}`));
+  });
+
+  it('is sent again where the bot may not look, rather than never', async () => {
+    tested.platform.trouble(post, { kind: 'reset' });
+    tested.platform.trouble('conversations.replies', refusal('missing_scope'), refusal('missing_scope'));
+    await tested.event(mention('P0171'));
+    for (let round = 0; round < 4; round += 1) {
+      await tested.app.sweep();
+      tested.wait(10_000);
+    }
+    await tested.settle();
+    expect(tested.platform.messages).toHaveLength(1);
   });
 
   it('keeps the order of its thread while Slack is down, and other threads wait for nobody', async () => {
