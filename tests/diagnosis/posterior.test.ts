@@ -9,8 +9,9 @@ import { airTaken } from '../../src/diagnosis/operating-points.ts';
 import { weigh } from '../../src/diagnosis/posterior.ts';
 import { buildTable } from '../../src/diagnosis/settled-table.ts';
 import type { Term } from '../../src/diagnosis/terms.ts';
+import { assembleKnowledge } from '../../src/knowledge/knowledge.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';
-import { code, denied, knowledge, reading, symptom, vSix } from './said.ts';
+import { answer, code, denied, engine, knowledge, reading, symptom, vSix } from './said.ts';
 
 const fullSize: ReadonlyArray<readonly [string, readonly Finding[]]> = [
   ['one code', [code('P0171')]],
@@ -214,6 +215,101 @@ describe('the posterior on a small network', () => {
     }
   });
 });
+
+describe('worlds and answers on a small network', () => {
+  // Two ways in which the engine may be built, two faults at all severities and their pairs, and an answered question: the library is slow.
+  const faults = ['vacuum-leak', 'map-sensor-faulty'];
+  const small = assembleKnowledge(
+    { ...knowledge, faults: knowledge.faults.filter((fault) => faults.includes(fault.id)) },
+    'two faults',
+  );
+  const findings = [
+    engine({ layout: 'inline', cylinders: 4, displacement: 2 }),
+    reading('total-trim', 17, { when: 'idle' }),
+    reading('total-trim', 5, { when: '2500rpm' }),
+    code('P0171'),
+    symptom('rough-idle'),
+    answer('hose-look', 'yes'),
+  ];
+  const model = modelCase(findings, small);
+
+  // from: bayesjs 0.6.5, variable elimination, over world x cause with one mark for each term.
+  it('agree with a general library to 1e-9', () => {
+    expect(model.worlds.length).toBe(2);
+    expect(model.worlds[0]!.terms.some((term) => term.kind === 'factor' && 'question' in term.about)).toBe(true);
+    const worlds = model.worlds.map((_, index) => `w${index}`);
+    // The weights before any evidence: what is known of each way of metering.
+    const before = model.worlds.map(
+      (world) =>
+        model.engine.metering.find(
+          (item) => (item.metering === 'manifold-pressure') === world.around.manifoldPressureMetering,
+        )!.weight,
+    );
+    let network: INetwork = addNode(
+      {},
+      {
+        id: 'world',
+        states: worlds,
+        parents: [],
+        cpt: Object.fromEntries(worlds.map((world, index) => [world, before[index]!])),
+      },
+    );
+    const causes = model.worlds.map((world) => hypothesesOf(world));
+    const states = causes[0]!.map((cause) => cause.name);
+    expect(causes[1]!.map((cause) => cause.name)).toEqual(states);
+    network = addNode(network, {
+      id: 'cause',
+      states,
+      parents: ['world'],
+      cpt: worlds.map((world, index) =>
+        whenThen({ world }, Object.fromEntries(causes[index]!.map((cause) => [cause.name, cause.prior]))),
+      ),
+    });
+    const marks = model.worlds[0]!.terms.map((_, term) => `mark${term}`);
+    marks.forEach((id, term) => {
+      // A density or a factor may exceed 1: each term is scaled by one number in both worlds, which no posterior sees.
+      const most = Math.max(...causes.flatMap((list) => list.map((cause) => cause.likelihood[term]!)));
+      network = addNode(network, {
+        id,
+        states: ['seen', 'not'],
+        parents: ['world', 'cause'],
+        cpt: worlds.flatMap((world, index) =>
+          causes[index]!.map((cause) => {
+            const seen = cause.likelihood[term]! / most;
+            return whenThen({ world, cause: cause.name }, { seen, not: 1 - seen });
+          }),
+        ),
+      });
+    });
+    const evidence = Object.fromEntries(marks.map((id) => [id, 'seen']));
+    const run = inferences.variableElimination.infer;
+    worlds.forEach((world, index) => {
+      expect(Math.abs(run(network, { world }, evidence) - model.worlds[index]!.weight)).toBeLessThan(1e-9);
+    });
+    small.faults.forEach((fault, index) => {
+      const alone = states.filter((state) => state.startsWith(`${index}.`));
+      const expected = alone.reduce((sum, cause) => sum + run(network, { cause }, evidence), 0);
+      const found = model.worlds.reduce((sum, world) => sum + world.weight * world.posterior.alone[index]!, 0);
+      expect(Math.abs(found - expected), fault.id).toBeLessThan(1e-9);
+    });
+  });
+});
+
+/** Every single and pair of a world as one state of a node: its name, its prior, and the likelihood of each term from its state. */
+function hypothesesOf(world: World): Array<{ name: string; prior: number; likelihood: Float64Array }> {
+  const { hypotheses, table, terms, single, pair } = world;
+  const { singles, faults } = hypotheses;
+  const named = (index: number) => `${singles[index]!.fault}.${index - hypotheses.start[singles[index]!.fault]!}`;
+  return singles.flatMap((one, a) => [
+    { name: named(a), prior: single[one.fault]! * one.share, likelihood: directLikelihood(terms, table, [a]) },
+    ...singles.flatMap((other, b) => {
+      if (b <= a || other.fault === one.fault) return [];
+      const prior = pair[one.fault * faults.length + other.fault]! * one.share * other.share;
+      const name = `pair${named(a)}&${named(b)}`;
+      return [{ name, prior, likelihood: directLikelihood(terms, table, [a, b]) }];
+    }),
+  ]);
+}
 
 describe('priors', () => {
   it('give pairs together the mass agreed on and the rest to single faults', () => {

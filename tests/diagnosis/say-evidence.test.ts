@@ -42,9 +42,10 @@ describe('reasons', () => {
     expect(read).toBe(6);
   });
 
-  it('say in numbers why air lost in a split duct, the same share everywhere, does not fit', () => {
-    const against = reasons(leak, 'intake-duct-leak').against.join(' | ');
-    expect(against).toMatch(/at 2500 rpm; you read \+6 %/);
+  it('say in numbers why what fits less well does so', () => {
+    const [, second, third] = diagnose(input(leak), knowledge).causes;
+    const against = [...second!.against, ...third!.against].map((item) => item.why).join(' | ');
+    expect(against).toMatch(/at (idle|2500 rpm); you read \+(22|6) %/);
   });
 
   it('speak of gas, volts, pressure and air flow with the unit and both figures', () => {
