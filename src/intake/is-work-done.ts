@@ -91,6 +91,8 @@ function isPast(tokens: readonly Token[], verb: Verb): boolean {
   const { text } = tokens[verb.first]!;
   if (unchanged.has(text) && tokens[verb.first - 1]?.text === 'to') return false;
   if (text.endsWith('ed') || irregularPast.has(text)) return true;
+  // "It got plugs and coils".
+  if (tokens[verb.last - 1]!.text === 'got') return true;
   return verb.action === 'tested' && verb.last - verb.first > 1 && text === 'checks';
 }
 
@@ -121,6 +123,7 @@ function isDoneGerund(words: readonly Word[], verb: Verb, from: number, clauseSt
     const { key, raw, barrier } = words[index]!;
     if (barrier) break;
     if (raw === 'tried' || raw === 'finished') return true;
+    if (raw === 'up' && /^(?:ended|wound|end)$/.test(words[index - 1]?.raw ?? '')) return true;
     if (key === 'after' || key === 'sinc' || key === 'despit' || key === 'by') return true;
     if (plans.has(key) || notDone.has(key) || raw === 'try' || key === 'when' || key === 'whil') return false;
   }

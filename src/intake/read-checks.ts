@@ -1,4 +1,4 @@
-// Reads what a post says of parts that were looked at and found in order without a verb of work: "coils fine, plugs good",
+// Reads what a post says of parts without a verb of work: looked at and found in order, or new: "coils fine, plugs good",
 // "compression test came back fine", "smoke test: no leaks". read-work.ts calls it.
 import type { ReaderInput } from './reader.ts';
 import { stemSet } from './word-stem.ts';
@@ -31,25 +31,32 @@ const doubted = stemSet(
 /** How far behind a part its state may stand [words]. */
 const reach = 6;
 
-/** Parts found in order, each with the word after what says so. */
-export function findChecks(
-  input: ReaderInput,
-  words: readonly Word[],
-  parts: readonly Part[],
-): Array<{ readonly part: Part; readonly last: number }> {
-  const checks: Array<{ part: Part; last: number }> = [];
+/** A part found in order, or said to be new ("two months old"), with the word after what says so. */
+interface Check {
+  readonly part: Part;
+  readonly last: number;
+  readonly action: 'tested' | 'replaced';
+}
+
+/** Parts found in order and parts of a stated young age. */
+export function findChecks(input: ReaderInput, words: readonly Word[], parts: readonly Part[]): Check[] {
+  const checks: Check[] = [];
   for (const [index, part] of parts.entries()) {
     // The lambda of a gas test is no sensor.
     if (words[part.last - 1]!.raw === 'lambda') continue;
     if (general.has(part.part) || (part.part === 'engine-oil' && part.last - part.first < 2)) continue;
     const { mood, source } = input.clauses.clauseAt(part.first).context;
-    if (mood !== 'stated' || source === 'helper' || isDoubted(words, part.first)) continue;
-    const last = stateBehind(words, part);
+    if (mood !== 'stated' || source === 'helper') continue;
+    const isLeakless = /leaks?$/.test(words[part.last - 1]!.raw) && words[part.first - 1]?.raw === 'no';
+    if (!isLeakless && isDoubted(words, part.first)) continue;
+    const age = youngAge(words, part);
+    const last = age > 0 ? age : isLeakless ? part.last : stateBehind(words, part);
     if (last < 0) continue;
-    checks.push({ part, last });
+    const action = age > 0 ? 'replaced' : 'tested';
+    checks.push({ part, last, action });
     // "Coils, plugs and MAF all look great": the list before it as well.
     for (let before = index - 1; before >= 0 && isJoined(words, parts[before]!, parts[before + 1]!); before -= 1)
-      if (!general.has(parts[before]!.part)) checks.push({ part: parts[before]!, last: parts[before]!.last });
+      if (!general.has(parts[before]!.part)) checks.push({ part: parts[before]!, last: parts[before]!.last, action });
   }
   return checks.sort((a, b) => a.part.first - b.part.first);
 }
@@ -58,12 +65,26 @@ export function findChecks(
 function stateBehind(words: readonly Word[], part: Part): number {
   for (let index = part.last; index < Math.min(words.length, part.last + reach); index += 1) {
     const { key, filler, barrier } = words[index]!;
+    if (words[index]!.raw === 'negative' && isTest(words, part)) return index + 1;
     if (good.has(key)) return takenBack.has(words[index + 1]?.key ?? '') ? -1 : index + 1;
     if (within.has(key) && specification.has(words[index + 1]?.key ?? '')) return index + 2;
     if (key === 'no' && isTest(words, part) && nothingFound.has(words[index + 1]?.key ?? '')) return index + 2;
     if (key === ':' || key === '-' || key === '=') continue;
     if (barrier || key === '\n' || key === ',') return -1;
     if (!(passedOver.has(key) || auxiliaries.has(key) || filler)) return -1;
+  }
+  return -1;
+}
+
+/** Word after "two weeks old", "less than a year old"; -1 where no young age stands behind the part. */
+function youngAge(words: readonly Word[], part: Part): number {
+  for (let index = part.last; index < Math.min(words.length, part.last + 8); index += 1) {
+    const { raw, barrier } = words[index]!;
+    if (barrier || raw === ',') return -1;
+    if (raw !== 'old') continue;
+    const span = words[index - 1]?.raw ?? '';
+    if (/^(?:days?|weeks?|months?)$/.test(span)) return index + 1;
+    return span === 'year' && /^(?:a|one)$/.test(words[index - 2]?.raw ?? '') ? index + 1 : -1;
   }
   return -1;
 }

@@ -46,23 +46,23 @@ export function readWork(input: ReaderInput, knowledge: Knowledge): ReaderResult
     }
     index = Math.max(index, read);
   }
-  for (const { part, last } of findChecks(input, words, parts)) {
-    if (findings.some((finding) => finding.part === part.part && finding.action === 'tested')) continue;
+  for (const { part, last, action } of findChecks(input, words, parts)) {
+    if (findings.some((finding) => finding.part === part.part && finding.action === action)) continue;
     const place = placeOf(places, part);
     findings.push({
       ...findingBase(input, tokens[part.first]!.start, tokens[last - 1]!.end, part.first),
       kind: 'work-done',
-      action: 'tested',
-      part: nameOf('tested', part, place, words, []),
+      action,
+      part: nameOf(action, part, place, words, []),
       bank: place?.bank ?? null,
       sensor: place?.sensor ?? null,
-      result: 'found-good',
+      result: action === 'tested' ? 'found-good' : null,
     });
   }
   return { findings: withoutRepeats(findings), conflicts: [], used: [] };
 
   function findingOf(verb: Verb, part: Part, result: WorkResult | null, list: readonly Part[]): WorkDoneFinding[] {
-    const action = actionOn(actionIn(words, part) ?? verb.action, part.part);
+    const action = actionOn(actionIn(words, part) ?? actionMeant(words, verb, part), part.part);
     if (action === null || (isGerund(input, verb) && result === null)) return [];
     // "New filter, another MAF clean": the second is work of its own.
     if (part.first > verb.first && /^(?:clean|change|swap)$/.test(words[part.last]?.raw ?? '')) return [];
@@ -108,6 +108,19 @@ function nameOf(
   return part.part;
 }
 
+/** "Swapped for a used one" is replaced; plugs are pulled to be looked at. */
+function actionMeant(words: readonly Word[], verb: Verb, part: Part): Action {
+  if (verb.action === 'disconnected' && part.part === 'spark-plugs') return 'tested';
+  if (verb.action !== 'swapped') return verb.action;
+  const behind = Math.max(verb.last, part.last);
+  const [link, article, kind] = [0, 1, 2].map((step) => words[behind + step]?.raw ?? '');
+  const isOther = /^(?:a|an|another|one)$/.test(article ?? '');
+  if (link === 'for' && isOther) return 'replaced';
+  return link === 'with' && isOther && /^(?:new|used|junkyard|rebuilt|secondhand|aftermarket)$/.test(kind ?? '')
+    ? 'replaced'
+    : verb.action;
+}
+
 /** What a part's own words say was done: "ran injector cleaner through it", "did a compression test". */
 function actionIn(words: readonly Word[], part: Part): Action | null {
   const last = words[part.last - 1]!.raw;
@@ -130,7 +143,7 @@ function isGerund(input: ReaderInput, verb: Verb): boolean {
   if (!input.tokens[verb.first]!.text.endsWith('ing')) return false;
   const clause = input.clauses.clauseAt(verb.first);
   for (let index = verb.first - 1; index >= Math.max(clause.first, verb.first - 8); index -= 1)
-    if (/^(?:after|since|by|despite|tried|finished)$/.test(input.tokens[index]!.text)) return false;
+    if (/^(?:after|since|by|despite|tried|finished|up)$/.test(input.tokens[index]!.text)) return false;
   return true;
 }
 
@@ -188,7 +201,8 @@ function resultOf(
       (item) => item.value !== 'started-trouble' || isAfter,
     );
     if (!match) continue;
-    const isTest = verb.action === 'tested' || verb.action === 'cleaned';
+    const isTest =
+      verb.action === 'tested' || verb.action === 'cleaned' || actionMeant(words, verb, parts[0]!) === 'tested';
     if ((match.value === 'found-good' || match.value === 'found-bad') && (!isTest || index - last > 8)) continue;
     return match.value;
   }

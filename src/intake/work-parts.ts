@@ -99,6 +99,11 @@ function subjectOf(words: readonly Word[], verb: Verb, parts: readonly Part[], b
     if (beForms.has(words[index]!.raw)) hasBe = true;
     index -= 1;
   }
+  // "EGR valve pulled and cleaned": past the verb that shares the subject.
+  if (words[index]?.key === 'and' && words[index - 1]?.raw.endsWith('ed')) {
+    index -= 2;
+    while (index >= begin && (auxiliaries.has(words[index]!.key) || words[index]!.filler)) index -= 1;
+  }
   const nextTail = index - begin >= 1 && partTails.has(words[index]?.key ?? '') ? index - 1 : index;
   const endsAt = (word: number) => parts.some((part) => part.last === word + 1);
   const isAdjective = adjectives.has(words[verb.first]!.key);
@@ -284,9 +289,13 @@ function meantByPronoun(
     : null;
 }
 
-/** Whether a trouble code stands close before a word ("P0301 ... I wiped them"). */
+/** How far behind the verb its code may follow ("cleared it, P0420 came back") [words]. */
+const codeBehind = 12;
+
+/** Whether a trouble code stands close to a word ("P0301 ... I wiped them"). */
 function hasCode(words: readonly Word[], end: number): boolean {
-  for (let index = end - 1; index > Math.max(0, end - 2 * pronounReach); index -= 1)
+  const from = Math.min(words.length - 1, end + codeBehind);
+  for (let index = from; index > Math.max(0, end - 2 * pronounReach); index -= 1)
     if (/^\d{3,4}$/.test(words[index]!.key) && /^(?:p|po|pd|b|c|u)$/.test(words[index - 1]?.key ?? '')) return true;
   return false;
 }

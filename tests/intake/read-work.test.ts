@@ -125,6 +125,20 @@ const rows: ReadonlyArray<readonly [string, readonly string[]]> = [
   ['Lambda was in range, CO was not', []],
   ['The engine note changed', []],
   ['The cat had to be replaced, they say', []],
+  ['It got plugs and coils in spring', ['replaced spark-plugs', 'replaced ignition-coils']],
+  ['I ended up changing all six coils', ['replaced ignition-coils']],
+  ['The battery is two months old', ['replaced battery']],
+  ['cracked exhaust manifold was swapped for a good used one', ['replaced exhaust-manifold']],
+  ['pulled the plugs and they look fine', ['tested spark-plugs (found-good)']],
+  ['no vacuum leaks found with smoke', ['tested vacuum-hose (found-good)']],
+  ['went round all the vacuum lines with propane', ['tested vacuum-hose']],
+  ['had the valve cover gaskets redone', ['replaced valve-cover']],
+  ['cleared it with my reader, P0420 came back', ['reset learned-values (no-change)']],
+  ['had the light reset at the parts store', ['reset learned-values']],
+  ['do I replace the sensor or the cat first', []],
+  ['should have replaced the plugs years ago', []],
+  ['the plugs need replacing', []],
+  ['before I throw a new sensor at it', []],
 ];
 
 const nothing: readonly string[] = [
