@@ -65,6 +65,9 @@ export function choosePlace(
     (place) => !state.consumed.has(place) && place.last <= measure.first && place.first >= state.lastEnd,
   );
   state.lastEnd = measure.last;
+  // "B1S2 follows B1S1, 0.1 to 0.8": the figures are of the one that follows.
+  const follows = near.findIndex((place, at) => at > 0 && isFollowed(input, near[at - 1]!.last, place.first));
+  if (follows > 0) near.splice(follows);
   const ahead = placeAhead(segment, from);
   const isAhead = ahead !== null && ahead.first < nextBegins && isTied(input, segment, choice, from, ahead.first);
   let found = merge(near);
@@ -161,6 +164,17 @@ function sharesWhatFollows(input: ReaderInput, segment: Segment, index: number):
   if (!isPair(input.tokens, segment, index)) return false;
   const next = segment.measures[index + 1]!;
   return /^[/|]$/.test(input.tokens[next.first - 1]!.text) || placeAhead(segment, next.last)?.bothBanks === true;
+}
+
+function isFollowed({ tokens }: ReaderInput, from: number, to: number): boolean {
+  for (let at = from; at < to; at += 1)
+    if (
+      /^(follows|following|followed|copies|copying|mirrors|mirroring|tracks|mimics|matches|like)$/.test(
+        tokens[at]!.text,
+      )
+    )
+      return true;
+  return false;
 }
 
 /** Whether a figure is one of a pair with a slash. */

@@ -225,6 +225,7 @@ function withMultipliers(findings: ReadingFinding[]): ReadingFinding[] {
     trims.length < 2 ||
     !typed.some((text) => /^1[.,]0/.test(text)) ||
     !typed.every(isFactor) ||
+    trims.some(({ original }) => !/\d/.test(original.value)) ||
     trims.some((finding) => finding.original.unit !== '' || /[+-]/.test(finding.original.value.slice(0, 1)))
   )
     return findings;

@@ -29,7 +29,7 @@ export interface FuzzResult {
   readonly slowestText: string;
 }
 
-/** A post that takes longer than this is a problem [ms] (judgement: fifty times the usual). */
+/** A post that takes longer than this is a problem [ms of processor time] (judgement: fifty times the usual). */
 const tooSlowMs = 25;
 const longestPost = 160;
 const longestFragment = 60;
@@ -64,9 +64,10 @@ export function run(options: FuzzOptions = {}): FuzzResult {
   let conflicts = 0;
   let slowest = { ms: 0, text: '' };
   const started = performance.now();
-  for (let made = 0; made < count && problems.length < 20; made += 1) {
+  let made = 0;
+  for (; made < count && problems.length < 20; made += 1) {
     const text = postOf(random, fragments);
-    const from = performance.now();
+    const from = processorMs();
     try {
       const reading = readPost(text, emptyCase, knowledge);
       findings += reading.findings.length;
@@ -76,7 +77,7 @@ export function run(options: FuzzOptions = {}): FuzzResult {
     } catch (error) {
       note(`threw ${String(error)}`, text);
     }
-    const ms = performance.now() - from;
+    const ms = processorMs() - from;
     if (ms > slowest.ms) {
       const best = Math.min(ms, ...[1, 2, 3, 4, 5].map(() => timeOf(text, knowledge)));
       if (best > slowest.ms) slowest = { ms: best, text };
@@ -88,7 +89,7 @@ export function run(options: FuzzOptions = {}): FuzzResult {
       );
   }
   return {
-    posts: count,
+    posts: made,
     seconds: (performance.now() - started) / 1000,
     findings,
     conflicts,
@@ -98,14 +99,20 @@ export function run(options: FuzzOptions = {}): FuzzResult {
   };
 }
 
+/** Processor time of this program so far [ms]: other work of the machine does not count. */
+function processorMs(): number {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1000;
+}
+
 function timeOf(text: string, knowledge: Knowledge): number {
-  const from = performance.now();
+  const from = processorMs();
   try {
     readPost(text, emptyCase, knowledge);
   } catch {
     return 0;
   }
-  return performance.now() - from;
+  return processorMs() - from;
 }
 
 /** What a reading of a text gets wrong by itself; null when nothing. */

@@ -66,6 +66,10 @@ describe('engine and car', () => {
     ['misfire on cylinder 4', {}],
     ['runs on gas, not diesel', {}],
     ['it smells like diesel', {}],
+    ['it failed a California smog test', {}],
+    ['can I carry on with it', {}],
+    ['takes 14.2 l/100 in town', {}],
+    ['reads 4.4 g/s', {}],
   ])('reads "%s"', (text, expected) => {
     const said = engineOf(text);
     if (said.vehicle && !('vehicle' in expected) && /Passat/.test(text)) delete said.vehicle;

@@ -316,6 +316,8 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
     'It takes 13.8 l/100 in town out of a 1.6 that used to do 9',
     ['fuel-consumption 13.8', 'fuel-consumption 9 before'],
   ],
+  ['a sensor that follows another', 'B1S2 follows B1S1, about 0.1 to 0.8 V', ['volts 0.1..0.8 b1 s2']],
+  ['number words among factors', 'STFT 1.01 and LTFT minus four', ['stft 1.01', 'ltft -4']],
   ['an idle speed when cold', 'Idle 1400 rpm when cold', ['engine-speed 1400 cold']],
   ['lambda with a thousands-like comma', 'Lambda 1,014 at fast idle', ['lambda 1.014 2500rpm']],
 ];
