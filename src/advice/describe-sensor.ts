@@ -123,7 +123,7 @@ export function describeSensorRow(item: string, sensor: number | null, engine: E
   const text =
     sensor === null
       ? `Oxygen sensors: sensor 1 sits in the exhaust close to the engine, often in the manifold, ahead of the catalyst; sensor 2 sits behind the first catalyst or in the middle of it, farther from the engine. ${banks}`
-      : `${sensor === 1 ? 'The front (upstream) sensor' : 'The rear (downstream) sensor'}: ${sensorWords(sensor, engine)} ${banks} ${accessWords(sensor, engine)}`;
+      : `${sensor === 1 ? 'The front (upstream) sensor' : 'The rear (downstream) sensor'}: ${sensorWords(sensor, engine)} ${engine.banks === 1 ? pipeWords(1, sensor, engine) : ''} ${banks} ${accessWords(sensor, engine)}`;
   // On an engine of one bank the row is that bank's, so it can be drawn.
   const bay = engine.banks === 1 ? bayOfEngine(engine, 1, sensor ?? 1) : null;
   return {

@@ -18,6 +18,21 @@ export interface FilledProfile {
 /** Fewest cylinders of a petrol engine with two banks that a car of this register has, but for flat fours, which are one bank on most. */
 const fewestOfTwoBanks = 5;
 
+/** Front-wheel drive with the engine along the car: these makers' fours, in these years of the register. From memory. */
+const alongTheCar = /^(?:audi|subaru|saab|renault|eagle|volkswagen passat)\b/i;
+const since = 1990;
+
+/** A four that drives the front wheels lies across the car, but for a few makers'; nothing is told of other engines. From memory. */
+function mountingOf(
+  { name, year }: { readonly name: string; readonly year: number },
+  engines: readonly RegisteredEngine[],
+): EngineProfile['mounting'] {
+  const isAcross = engines.every(
+    (engine) => engine.cylinders === 4 && /^F/.test(engine.drives) && !engine.drives.includes('R'),
+  );
+  return isAcross && year >= since && !alongTheCar.test(name) ? 'transverse' : null;
+}
+
 /** @param hasTwoBanks whether a code names bank 2 */
 export function fillFromRegister(profile: EngineProfile, hasTwoBanks: boolean, knowledge: Knowledge): FilledProfile {
   const unchanged = { profile, says: null, choices: null, offered: [] };
@@ -34,6 +49,7 @@ export function fillFromRegister(profile: EngineProfile, hasTwoBanks: boolean, k
     ...profile,
     cylinders: profile.cylinders ?? (counts.size === 1 ? fitting[0]!.cylinders : null),
     displacement: profile.displacement ?? (sizes.size === 1 ? fitting[0]!.displacement : null),
+    mounting: profile.mounting ?? mountingOf(offered.car, fitting),
   };
   const isFilled = filled.cylinders !== profile.cylinders;
   const why = isNarrowed ? ', the only one with a bank 2' : '';

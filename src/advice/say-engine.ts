@@ -35,11 +35,11 @@ export function pipeWords(bank: number, sensor: number | null, engine: EngineMat
   const words: string[] = [];
   if (family.catalyst === 'close')
     words.push(
-      'On most of these the catalyst sits right at the head or in the manifold, so both sensors are a hand or two apart: the one farther from the head is sensor 2.',
+      `On most of these (from memory) the catalyst sits right at the head or in the manifold, so both sensors are a hand or two apart: ${sensor === 1 ? 'the one nearer the head is sensor 1' : 'the one farther from the head is sensor 2'}.`,
     );
   if (family.catalyst === 'pre')
     words.push(
-      'On most of these a small first catalyst sits at the manifold and the main one under the floor; sensor 2 is behind the small one.',
+      `On most of these (from memory) a small first catalyst sits close to the engine and the main one under the floor; ${sensor === 1 ? 'sensor 1 is ahead of the small one' : 'sensor 2 is behind the small one'}.`,
     );
   if (engine.banks === 2) words.push(joinedWords(bank, sensor, family));
   return words.filter((word) => word !== '').join(' ');

@@ -43,6 +43,16 @@ describe('the register fills what was not typed', () => {
     expect(where.text).toMatch(/only one bank/);
   });
 
+  it('takes a four with front-wheel drive to lie across the car, but for makers that do otherwise', () => {
+    // us-epa-fuel-economy: the 2010 Mazda 3 drives the front wheels, the 2006 MX-5 the rear ones. Mounting: from memory.
+    const place3 = place({ vehicle: 'Mazda 3', year: 2010, displacement: 2.5 }, 'bank-1-sensor-1');
+    expect(place3.picture).toMatch(/bay\.inline4\.t\./);
+    expect(place({ vehicle: 'Mazda MX-5', year: 2006 }, 'bank-1-sensor-1').picture ?? '').not.toMatch(/\.t\./);
+    expect(place({ vehicle: 'Audi A4', year: 2003, displacement: 1.8 }, 'bank-1-sensor-1').picture ?? '').not.toMatch(
+      /\.t\./,
+    );
+  });
+
   it('is no finding', () => {
     const answer = ask('P0155 on a 2004 Toyota Camry, where is it?');
     for (const finding of answer.findings) if (finding.kind === 'engine') expect(finding.cylinders).toBeNull();
