@@ -7,8 +7,10 @@ export function openQuestion(document: AnswerDocument, replyText: string): Quest
   return question && question.answers.length > 0 && replyText.includes(question.text) ? question : null;
 }
 
-/** Address and words of the picture of the part that the reply names first; null when there is none. */
+/** Address and words of the one picture that goes with a reply: the part that it names first, else what its figures look like. */
 export function replyPicture(document: AnswerDocument): { readonly path: string; readonly alt: string } | null {
   const place = document.where.find((where) => where.picture !== null);
-  return place?.picture ? { path: place.picture, alt: place.text } : null;
+  const shown = document.pictures.find(({ address }) => !place || address === place.picture);
+  if (place?.picture) return { path: place.picture, alt: shown?.alt ?? place.text };
+  return shown ? { path: shown.address, alt: shown.alt } : null;
 }
