@@ -48,6 +48,42 @@ describe('the order of steps', () => {
   });
 });
 
+describe('a troubleshooting problem of a textbook', () => {
+  // from: F. V. Jensen and T. D. Nielsen, Bayesian Networks and Decision Graphs, 2nd ed. 2007, example 9.2: a program, a virus or the
+  // hardware (0.8, 0.15, 0.05); restart, clean, reinstall, replace at 1, 2, 25 and 500. What each mends is given by cause.
+  const causes = [0.8, 0.15, 0.05];
+  const actions = [
+    { id: 'restart', cost: 1, mends: [1, 0, 0] },
+    { id: 'clean', cost: 2, mends: [0, 0.95, 0] },
+    { id: 'reinstall', cost: 25, mends: [0.99, 0.99, 0] },
+    { id: 'replace', cost: 500, mends: [1, 1, 1] },
+  ];
+  /** Expected cost over the joint distribution, cause by cause. */
+  const costOf = (order: typeof actions) =>
+    causes.reduce((sum, probability, cause) => {
+      let left = 1;
+      let cost = 0;
+      for (const action of order) {
+        cost += left * action.cost;
+        left *= 1 - action.mends[cause]!;
+      }
+      return sum + probability * cost;
+    }, 0);
+
+  it('is ordered as the exhaustive search over all orders finds best', () => {
+    const items = actions.map((action) => ({
+      ...action,
+      probability: causes.reduce((sum, probability, cause) => sum + probability * action.mends[cause]!, 0),
+    }));
+    const best = permutations(actions).reduce((a, b) => (costOf(b) < costOf(a) ? b : a));
+    const order = orderByProbabilityOverCost(items).map((item) => item.id);
+    expect(order).toEqual(best.map((action) => action.id));
+    expect(order).toEqual(['restart', 'clean', 'reinstall', 'replace']);
+    // By hand: 1 + 0.2 x 2 + 0.0575 x 25 + (0.05 + 0.0075 x 0.01) x 500.
+    expect(costOf(best)).toBeCloseTo(27.875, 9);
+  });
+});
+
 describe('the plan', () => {
   const plan = diagnose(
     input([code('P0171'), symptom('rough-idle'), reading('total-trim', 20, { when: 'idle' })]),
@@ -76,6 +112,29 @@ describe('the plan', () => {
       const fault = knowledge.faults.byId.get(step.fault)!;
       const from = [...fault.checks, fault.repair].find((item) => step.step.startsWith(item.step))!;
       if (knowledge.safety.byId.get(from.safety)!.notWith.includes('fuel-leak')) expect(step.who).toBe('workshop');
+    }
+  });
+  it('costs no more on the way than any other order of its checks (exhaustive search)', () => {
+    for (const findings of [
+      [code('P0171')],
+      [code('P0172'), symptom('black-smoke')],
+      [code('P0420'), symptom('poor-fuel-economy')],
+      [symptom('rough-idle'), symptom('stall')],
+    ]) {
+      const checks = diagnose(input(findings), knowledge)
+        .plan.filter((step) => step.kind === 'check')
+        .slice(0, 6)
+        .map((step) => {
+          const fault = knowledge.faults.byId.get(step.fault)!;
+          const check = fault.checks.find((item) => step.step.startsWith(item.step))!;
+          return {
+            probability: step.probability * ((check.guilty ?? 0.5) - (check.innocent ?? 0)),
+            cost: Math.max(0.1, check.cost),
+          };
+        });
+      expect(checks.length).toBeGreaterThan(1);
+      const best = Math.min(...permutations(checks).map(expectedCost));
+      expect(expectedCost(checks)).toBeCloseTo(best, 6);
     }
   });
 });
