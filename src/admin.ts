@@ -5,7 +5,6 @@ import { parseArgs } from 'node:util';
 import { discordApi } from './channels/discord/discord-api.ts';
 import { registerCommands } from './channels/discord/discord-commands.ts';
 import { discordApiUrl } from './channels/discord/discord-settings.ts';
-import { rerunByCommand } from './rerun-by-command.ts';
 import { addSignInLink, linkLivesMs, newSignInLink } from './serving/sign-in-link.ts';
 import { readSettings, type Settings } from './settings.ts';
 import type { BayStore } from './store/bay-store.ts';
@@ -156,8 +155,11 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
       return (await store.listGrants()).map(({ subject, name, role, communities }) =>
         line([name, role, communities?.join(',') ?? 'all communities', subject], null),
       );
-    case 'rerun':
+    case 'rerun': {
+      // The other commands need neither the knowledge base nor the answer, which take a second to load.
+      const { rerunByCommand } = await import('./rerun-by-command.ts');
       return rerunByCommand(store, argument, (text) => process.stderr.write(text));
+    }
     case 'audit':
       return checkAudit(store, values.known);
     case 'backup': {

@@ -101,7 +101,7 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; } 
 .turn { border-top: 1px solid var(--rule); padding: .5rem 0; } .turn h3 { font-size: .92rem; color: var(--faint); margin-bottom: .2rem; } .turn .words { white-space: normal; }
 .turn.this { border-left: 5px solid var(--signal); padding-left: .7rem; }
 .filters { display: grid; grid-template-columns: repeat(auto-fit, minmax(9rem, 1fr)); gap: .6rem; align-items: end; margin-bottom: .8rem; }
-.bay .top { gap: .3rem .9rem; font-size: .95rem; } .bay .top form.row { flex-wrap: nowrap; gap: .6rem; } .bay .top button { min-height: 2.1rem; padding: .2rem .7rem; }
+.bay .top { gap: .3rem .9rem; font-size: .95rem; } .bay .top nav a { display: inline-flex; align-items: center; min-height: 1.75rem; } .bay .top form.row { flex-wrap: nowrap; gap: .6rem; } .bay .top button { min-height: 2.1rem; padding: .2rem .7rem; }
 .filters .wide { grid-column: 1 / -1; margin: 0; } .sheet-form { background: var(--sheet); border: 1px solid var(--rule); padding: .7rem 1rem; margin: 0 0 1rem; }
 .choice { display: flex; gap: .5rem; align-items: baseline; font-weight: 400; padding: .25rem 0; }
 .bay main > .facts { margin: 0 0 .8rem; } form + form { margin-top: .8rem; } .bay form > button { margin-top: .3rem; }

@@ -48,6 +48,10 @@ const pages: ReadonlyArray<readonly [string, (page: Page) => Promise<unknown>]> 
   ['the waiting posts', bayPage('/bay/queue')],
   ['the log', bayPage('/bay/answers')],
   ['one answer', bayPage('/bay/answers/1')],
+  ['changing what was read', bayPage('/bay/answers/1/findings')],
+  ['how often it is right', bayPage('/bay/calibration')],
+  ['reruns', bayPage('/bay/reruns')],
+  ['the records', bayPage('/bay/records')],
   [
     'one answer that is taken',
     async (page) => {

@@ -140,7 +140,7 @@ describe('hostile words', () => {
         eventId: `h${index}`,
         channel: 'demo',
         conversation: `c${index}`,
-        author: 'x',
+        author: `x${index}`,
         text: `UNSURE ${text}`,
         callerId: null,
       });

@@ -196,6 +196,22 @@ describe('npm run admin', () => {
     );
   });
 
+  it('lets people in through the issuer, works reviewed cases again, and checks the audit log', async () => {
+    const subject = 'https://issuer.test ida';
+    expect((await admin('allow', subject)).code).toBe(2);
+    await admin('allow', subject, 'Ida', '--role', 'helper', '--community', 'web');
+    expect((await admin('disallow', subject)).printed).toContain('taken back');
+    expect((await admin('rerun')).printed).toContain('first cause changed in 0 of 0');
+    const { printed } = await admin('audit');
+    const acts = printed.split('\n').filter((text) => text.includes('(command line)'));
+    expect(acts.map((text) => text.split('  ')[3])).toEqual(['allow', 'disallow', 'rerun']);
+    expect(printed).toMatch(/\d+ entries, from 1 on, each following from the one before\nnote this down/);
+    const [, noted] = /database: (\d+:[\w-]{43})/.exec(printed)!;
+    expect((await admin('audit', '--known', noted!)).code).toBe(0);
+    const wrong = await admin('audit', '--known', `1:${'x'.repeat(43)}`);
+    expect([wrong.code, wrong.printed.includes('does not hold together')]).toEqual([1, true]);
+  }, 90_000);
+
   it('copies the database while the program runs, and the copy can be used', async () => {
     const copy = newDatabase();
     expect((await admin('backup', copy)).code).toBe(0);

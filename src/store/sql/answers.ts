@@ -76,7 +76,8 @@ export function conditionOf(filter: Partial<AnswerFilter>): ReturnType<typeof sq
   const conditions = [
     ...(review ? [sql`answers.review_state = ${review}`] : []),
     ...(helper ? [sql`answers.helper_state = ${helper}`] : []),
-    ...(communities ? [sql`answers.channel IN (${sql.join([...communities, ''])})`] : []),
+    // The plus keeps the index of communities out of it: the order of the list decides which index serves.
+    ...(communities ? [sql`+answers.channel IN (${sql.join([...communities, ''])})`] : []),
     ...(look ? [sql`answers.look = 1`] : []),
     ...(driving ? [sql`answers.driving = ${driving}`] : []),
     ...(helperBy && 'is' in helperBy ? [sql`answers.helper_by = ${helperBy.is}`] : []),
