@@ -3,7 +3,7 @@
 import type { AnswerDocument } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
 import type { Attachment, Post, PostRevision } from '../vocabulary/post.ts';
-import type { ChannelRecord } from './channel-record.ts';
+import type { ChannelRecords } from './channel-record.ts';
 
 /** Where a post stands: `waiting` for the program, `answered`, or `failed` after too many attempts. */
 export type PostState = 'waiting' | 'answered' | 'failed';
@@ -161,7 +161,7 @@ export interface AnswerFilter {
   readonly offset: number;
 }
 
-export interface Store {
+export interface Store extends ChannelRecords {
   /**
    * Inbox: stores a post under (channel, eventId) durably before it returns, and in the same commit claims it for the caller as
    * `claimNextPost` would when nothing else of its conversation is waiting (`claimed`). A second copy changes nothing: `fresh`
@@ -305,24 +305,6 @@ export interface Store {
   /** Null when unknown, over its time, or not used for `idleMs`; the time of its use is kept to the minute. */
   readSession(tokenHash: string, now: number, idleMs: number): Promise<Session | null>;
   endSession(tokenHash: string, now: number): Promise<void>;
-
-  /** A channel's record that has not expired, opened, with its version (1 and up). */
-  readRecord(
-    channel: string,
-    kind: string,
-    key: string,
-    now: number,
-  ): Promise<{ readonly body: string; readonly version: number } | null>;
-  /**
-   * Writes a record when its stored version is still `expected` (0: there must be none; null: whatever there is).
-   * @returns false when it has moved; nothing is changed then
-   */
-  writeRecord(record: ChannelRecord, expected: number | null, now: number): Promise<boolean>;
-  deleteRecord(channel: string, kind: string, key: string): Promise<void>;
-  /** Deletes all records of a workspace, tokens included. @returns how many */
-  deleteRecordsOf(channel: string, workspace: string): Promise<number>;
-  /** Deletes records whose time is over. @returns how many */
-  deleteExpiredRecords(now: number): Promise<number>;
 
   /**
    * Destroys the keys and rows of one conversation and leaves keyed hashes of its event ids.

@@ -2,17 +2,12 @@
 // message holds it), sealed, with compare-and-swap. Part of the SQL store.
 import { sql } from 'kysely';
 import { z } from 'zod';
-import type { Store } from '../store.ts';
+import type { ChannelRecords } from '../channel-record.ts';
 import { seal, unseal } from '../vault.ts';
 import type { StoreContext } from './body-keys.ts';
 import { compile, query } from './tables.ts';
 
 const recordRow = z.object({ sealed_key: z.string(), body: z.string(), version: z.number() });
-
-type ChannelRecords = Pick<
-  Store,
-  'readRecord' | 'writeRecord' | 'deleteRecord' | 'deleteRecordsOf' | 'deleteExpiredRecords'
->;
 
 export function channelRecords({ connection, vault }: StoreContext): ChannelRecords {
   const placeOf = (channel: string, kind: string, key: string) => `record ${JSON.stringify([channel, kind, key])}`;
