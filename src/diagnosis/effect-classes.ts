@@ -37,11 +37,12 @@ export function classesByEffects(hypotheses: Hypotheses, inputs: Inputs, ofCell:
     const name = `${block} ${offset}`;
     let numbers = kept.byOffset.get(name);
     if (!numbers) {
-      numbers = numberValues(
-        Float64Array.from([...hypotheses.singles.map((single) => single.effects), healthy], (effects) => {
-          return effects[block][offset]!;
-        }),
-      );
+      const values = new Float64Array(hypotheses.singles.length + 1);
+      hypotheses.singles.forEach((single, index) => {
+        values[index] = single.effects[block][offset]!;
+      });
+      values[hypotheses.singles.length] = healthy[block][offset]!;
+      numbers = numberValues(values);
       kept.byOffset.set(name, numbers);
     }
     return numbers;
@@ -64,13 +65,25 @@ export function everyoneAlike(size: number): Classes {
 
 /** Numbers 0, 1, 2 ... for the distinct values of an array. */
 export function numberValues(values: Float64Array): Int32Array {
-  const numbers = new Map<number, number>();
-  return Int32Array.from(values, (value) => {
-    const number = numbers.get(value) ?? numbers.size;
-    numbers.set(value, number);
-    return number;
-  });
+  const of = new Int32Array(values.length);
+  // Effects take few values each: a short list is searched faster than a map of floating numbers.
+  const few: number[] = [];
+  const many = new Map<number, number>();
+  for (let index = 0; index < values.length; index += 1) {
+    const value = values[index]!;
+    if (index > 0 && value === values[index - 1]) {
+      of[index] = of[index - 1]!;
+      continue;
+    }
+    let number = few.indexOf(value);
+    if (number < 0) number = many.get(value) ?? few.length + many.size;
+    if (number === few.length && many.size === 0 && few.length < mostListed) few.push(value);
+    else if (number >= few.length) many.set(value, number);
+    of[index] = number;
+  }
+  return of;
 }
+const mostListed = 24;
 
 /** Splits classes by one more number each; the class of the last entry, the healthy engine, becomes 0. */
 export function refine(classes: Classes, numbers: ArrayLike<number>): Classes {
@@ -79,16 +92,19 @@ export function refine(classes: Classes, numbers: ArrayLike<number>): Classes {
   let alike = true;
   for (let index = 1; index < size && alike; index += 1) alike = numbers[index] === first;
   if (alike) return classes;
-  const found = new Map<number, number>();
+  let most = 0;
+  for (let index = 0; index < size; index += 1) most = Math.max(most, numbers[index]!);
+  const width = most + 1;
+  const found = new Int32Array(classes.count * width).fill(-1);
   const of = new Int32Array(size);
   const example: number[] = [];
   for (let step = 0; step < size; step += 1) {
     const index = step === 0 ? size - 1 : step - 1;
-    const key = classes.of[index]! * size + numbers[index]!;
-    let number = found.get(key);
-    if (number === undefined) {
+    const key = classes.of[index]! * width + numbers[index]!;
+    let number = found[key]!;
+    if (number < 0) {
       number = example.length;
-      found.set(key, number);
+      found[key] = number;
       example.push(index);
     }
     of[index] = number;

@@ -3,10 +3,11 @@
 import * as bayes from 'bayesjs';
 import { modelCase } from '../../src/diagnosis/case-model.ts';
 import { diagnose } from '../../src/diagnosis/diagnose.ts';
+import { directLikelihood } from '../../src/diagnosis/direct-likelihood.ts';
 import { assembleKnowledge, type Knowledge } from '../../src/knowledge/knowledge.ts';
 import { loadKnowledgeEntries } from '../../src/knowledge/load-folder.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';
-import { code, denied, input, knowledge, reading, symptom, vSix } from '../diagnosis/said.ts';
+import { code, denied, engine, inlineTwoLitre, input, knowledge, reading, symptom, vSix } from '../diagnosis/said.ts';
 
 /** Median processor time of a run [ms], after a first run that fills the kept tables; wall time would measure the neighbours. */
 function medianMs(run: () => void, times = 15): number {
@@ -78,41 +79,67 @@ for (const share of [0.25, 0.5, 0.75, 1]) {
   say(`${String(count).padStart(6)}  ${medianMs(() => modelCase(manyFindings, smaller)).toFixed(1)}`);
 }
 
-const fresh = assembleKnowledge(entries, 'fresh');
-const before = performance.now();
-modelCase(manyFindings, fresh);
-say(`first post of an engine of two banks (tables still to be made): ${(performance.now() - before).toFixed(0)} ms`);
-
-// The same question put to a general library: one node of all causes and pairs, one mark.
-const causes = knowledge.faults.slice(0, 10).map((fault) => fault.id);
-const states = [
-  ...causes,
-  ...causes.flatMap((one, index) => causes.slice(index + 1).map((other) => `${one} ${other}`)),
-];
-const even = Object.fromEntries(states.map((state) => [state, 1 / states.length]));
-let network: bayes.INetwork = addNode({}, { id: 'cause', states, parents: [], cpt: even });
-for (let mark = 0; mark < 5; mark += 1) {
-  const rows = states.map((state, index) =>
-    Object.fromEntries([
-      ['when', { cause: state }],
-      [
-        'then',
-        { said: 0.1 + (0.8 * ((index * 7 + mark) % 11)) / 10, not: 0.9 - (0.8 * ((index * 7 + mark) % 11)) / 10 },
-      ],
-    ]),
-  );
-  network = addNode(network, { id: `mark${mark}`, states: ['said', 'not'], parents: ['cause'], cpt: rows as never });
-}
-const given = Object.fromEntries(Array.from({ length: 5 }, (_, mark) => [`mark${mark}`, 'said']));
-const started = performance.now();
-infer(network, { cause: states[0]! }, given);
+// Processor time of the first post of each kind of engine, in a process that has answered others: tables still to be made.
 say('');
-say(
-  `general library, one probability of ${states.length} causes and pairs without severities, 5 marks: ${(performance.now() - started).toFixed(0)} ms`,
+say('first post of an engine kind, 30 findings and 6: processor ms');
+for (const [name, first] of [
+  ['V6, air meter', vSix],
+  ['V8, air meter', engine({ layout: 'v', cylinders: 8, displacement: 4.6, airMetering: 'air-meter' })],
+  ['V6, manifold pressure', engine({ layout: 'v', cylinders: 6, displacement: 3, airMetering: 'manifold-pressure' })],
+  ['in-line 2.0, air meter', engine({ layout: 'inline', cylinders: 4, displacement: 2, airMetering: 'air-meter' })],
+  ['nothing known of it', engine({})],
+] as const) {
+  const [many, few] = [manyFindings.length, 6].map((count) => {
+    const fresh = assembleKnowledge(entries, `fresh ${name} ${count}`);
+    const start = process.cpuUsage();
+    diagnose(input([first, ...manyFindings.slice(1, count)]), fresh);
+    return process.cpuUsage(start).user / 1000;
+  });
+  say(`${name.padEnd(24)} ${many!.toFixed(0).padStart(4)}  ${few!.toFixed(0).padStart(4)}`);
+}
+
+// The same question put to a general library: two faults at all severities with their pairs, every term of a post as a mark.
+const small = assembleKnowledge(
+  { ...entries, faults: entries.faults.filter((fault) => ['vacuum-leak', 'fuel-delivery-weak'].includes(fault.id)) },
+  'two faults',
 );
-const tenMarks = manyFindings.filter((finding) => finding.kind === 'symptom').slice(0, 10);
+const post = [
+  inlineTwoLitre,
+  ...manyFindings.slice(1, 12).filter((finding) => !('bank' in finding && finding.bank === 2)),
+];
+const { hypotheses, table, terms, single, pair } = modelCase(post, small).worlds[0]!;
+const { singles } = hypotheses;
+const all = singles.flatMap((one, a) => [
+  { of: [a], prior: single[one.fault]! * one.share },
+  ...singles.flatMap((other, b) =>
+    b > a && other.fault !== one.fault ? [{ of: [a, b], prior: pair[1]! * one.share * other.share }] : [],
+  ),
+]);
+const sum = all.reduce((total, item) => total + item.prior, 0);
+const prior = Object.fromEntries(all.map((item) => [item.of.join(), item.prior / sum]));
+const likelihood = all.map((item) => directLikelihood(terms, table, item.of));
+let network: bayes.INetwork = addNode({}, { id: 'cause', states: Object.keys(prior), parents: [], cpt: prior });
+terms.forEach((_, term) => {
+  const most = Math.max(...likelihood.map((row) => row[term]!));
+  const cpt = all.map((item, index) => {
+    const seen = likelihood[index]![term]! / most;
+    return Object.fromEntries([
+      ['when', { cause: item.of.join() }],
+      ['then', { seen, not: 1 - seen }],
+    ]);
+  });
+  network = addNode(network, { id: `mark${term}`, states: ['seen', 'not'], parents: ['cause'], cpt: cpt as never });
+});
+const given = Object.fromEntries(terms.map((_, term) => [`mark${term}`, 'seen']));
+const query = { cause: all[0]!.of.join() };
+// The library remembers what it worked out for a network: each run gets a network that it has not seen.
+const library = medianMs(() => infer(structuredClone(network), query, given), 5);
+const own = medianMs(() => modelCase(post, small), 25);
+say('');
+say(`the same network, ${all.length} causes and pairs, ${terms.length} terms:`);
+say(`  general library, one probability: ${library.toFixed(2)} ms`);
 say(
-  `this program, all 51 faults and their pairs with severities and banks, 10 symptoms: ${medianMs(() => modelCase([vSix, ...tenMarks], knowledge)).toFixed(1)} ms`,
+  `  this program, all probabilities, findings compiled: ${own.toFixed(2)} ms (${(library / own).toFixed(0)} times as fast)`,
 );
 
 process.stdout.write(`${lines.join('\n')}\n`);
