@@ -109,6 +109,8 @@ export function conditionsThatHold(findings: readonly Finding[], banks: number |
   for (const work of said.filter((finding) => finding.kind === 'work-done')) {
     if (work.action === 'reset' || work.action === 'disconnected') holds.add('battery-recently-disconnected');
     if (work.action === 'tested' || work.action === 'reset') continue;
+    // Cleaning the meter's element leaves hoses and joints alone.
+    if (work.action === 'cleaned' && work.part === 'air-meter') continue;
     for (const [condition, part] of workedOn) if (part.test(work.part)) holds.add(condition);
   }
   if (holds.has('sensor-recently-replaced') && holds.has('engine-recently-worked-on')) holds.add('sealant-used');

@@ -68,7 +68,9 @@ export function gatherReadings(
   tested = false,
   wide = false,
 ): ReadingTerm[] {
-  const gathered = [...totalTrims(readings, strengthOf), ...others(readings, strengthOf, tested, wide)];
+  // By value, so that what is taken together does not hang on the order of telling.
+  const ordered = [...readings].sort((a, b) => a.value - b.value || (a.id < b.id ? -1 : 1));
+  const gathered = [...totalTrims(ordered, strengthOf), ...others(ordered, strengthOf, tested, wide)];
   return gathered.flatMap((item) => {
     const alternatives = alternativesOf(item, banks);
     if (alternatives.length === 0) return [];
@@ -92,6 +94,7 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
   const groups = new Map<string, ReadingFinding[]>();
   for (const reading of readings) {
     if (!/^(short-term|long-term|total)-trim$/.test(reading.quantity) || isAbsentBank(reading)) continue;
+    if (swingsAbout(reading, readings)) continue;
     let key = `${reading.bank} ${reading.when}`;
     // Two figures of one kind that differ this much are of two banks or conditions that the writer did not name.
     const alike = groups.get(key)?.find((other) => other.quantity === reading.quantity);
@@ -114,6 +117,20 @@ function totalTrims(readings: readonly ReadingFinding[], strengthOf: (finding: R
       findings: [...item.findings, ...base.findings],
     };
   });
+}
+
+/** "The short term bounces -3 to +5" beside learnt figures of named conditions: it swings about them, at no one point. */
+function swingsAbout(reading: ReadingFinding, readings: readonly ReadingFinding[]): boolean {
+  return (
+    reading.quantity === 'short-term-trim' &&
+    reading.when === null &&
+    readings.some(
+      (other) =>
+        /^(?:long-term|total)-trim$/.test(other.quantity) &&
+        other.when !== null &&
+        (other.bank === reading.bank || reading.bank === null),
+    )
+  );
 }
 
 function totalOf(group: readonly ReadingFinding[], strengthOf: (finding: ReadingFinding) => number): Gathered {

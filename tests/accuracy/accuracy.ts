@@ -1,10 +1,11 @@
-// `npm run accuracy`: how well posts are read and ranked. Without an argument over knowledge/cases; with a FILE over labelled
+// `npm run accuracy`: how well posts are read and ranked. Without an argument over knowledge/cases (`-- --accept` writes the figures down
+// when none is worse than those accepted); with a FILE over labelled
 // posts from outside (an array of {id, post, expect, outcome, driving}), apart for development and validation posts.
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { answerPost } from '../../src/answer.ts';
 import { loadKnowledgeFolder } from '../../src/knowledge/load-folder.ts';
 import type { AnswerDocument } from '../../src/vocabulary/answer-document.ts';
-import type { Case } from '../../src/vocabulary/case.ts';
+import { type ExampleFigures, judgeExamples, worse } from './example-figures.ts';
 import {
   brierScore,
   expectedCalibrationError,
@@ -81,20 +82,25 @@ function overFile(file: string): void {
   }
 }
 
-function overExampleCases(): void {
-  const judged = knowledge.cases
-    .filter((item) => (item.expect.first ?? item.expect.inThree ?? []).length > 0)
-    .map((item) => {
-      let state: Case | null = null;
-      let answer: AnswerDocument | null = null;
-      for (const text of item.posts) ({ answer, next: state } = answerPost({ id: item.id, text }, state, knowledge));
-      const [truth, ...others] = item.expect.first ?? item.expect.inThree ?? [];
-      return judge(item.id, answer!, truth!, others);
-    });
-  write(`knowledge/cases: ${knowledge.cases.length} example cases`);
+function overExampleCases(accept: boolean): void {
+  const place = new URL('accepted.json', import.meta.url);
+  const { figures, judged } = judgeExamples(knowledge);
+  write(`knowledge/cases: ${knowledge.cases.length} example cases; the causes accepted as first count as one`);
+  write(`  reading: ${percent(figures.read)} of the expected codes, readings, symptoms and denials`);
   printRanking(judged);
+  const accepted = existsSync(place) ? (JSON.parse(readFileSync(place, 'utf8')) as ExampleFigures) : null;
+  const lines = accepted === null ? [] : worse(figures, accepted);
+  for (const line of lines) write(`  worse than accepted: ${line}`);
+  if (lines.length > 0) process.exitCode = 1;
+  else if (accept) {
+    const rounded = Object.fromEntries(
+      Object.entries(figures).map(([name, value]) => [name, Math.round(value * 10_000) / 10_000]),
+    );
+    writeFileSync(place, `${JSON.stringify(rounded, null, 2)}\n`);
+    write('  accepted');
+  } else write('  none is worse than accepted; --accept writes them down');
 }
 
 const file = process.argv[2];
-if (file) overFile(file);
-else overExampleCases();
+if (file && file !== '--accept') overFile(file);
+else overExampleCases(file === '--accept');

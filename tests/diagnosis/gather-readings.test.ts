@@ -30,7 +30,7 @@ describe('readings that belong together', () => {
   });
   it('figures of one kind far apart are of two banks or conditions that nobody named', () => {
     const terms = gather([reading('long-term-trim', 30), reading('long-term-trim', -30)], 2);
-    expect(terms.map((term) => term.value)).toEqual([30, -30]);
+    expect(terms.map((term) => term.value)).toEqual([-30, 30]);
     for (const term of terms)
       expect(new Set(term.alternatives.map((item) => item.observable.bank))).toEqual(new Set([0, 1]));
   });
