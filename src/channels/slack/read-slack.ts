@@ -45,7 +45,7 @@ export const slackEnvelope = z.object({
   event: z
     .object({ type: z.string(), channel: named, user: named, item: z.object({ channel: named }).nullish() })
     .loose(),
-  authorizations: z.array(z.object({ user_id: id.nullish() })).nullish(),
+  authorizations: z.array(z.object({ user_id: id.nullish(), team_id: id.nullish() })).nullish(),
 });
 export type SlackEnvelope = z.infer<typeof slackEnvelope>;
 
@@ -64,13 +64,18 @@ export type SlackIntent =
 /** Subtypes of messages that a person wrote. */
 const written = new Set([undefined, null, '', 'file_share', 'thread_broadcast', 'me_message']);
 
+/** The workspace that installed the app: in a channel shared by two, the event may come from the other one. */
+export function installedIn(envelope: SlackEnvelope): string {
+  return envelope.authorizations?.[0]?.team_id ?? envelope.team_id;
+}
+
 /** Reads one event of the Events API. Whatever is not a person's own words is nothing. */
 export function readSlackEvent(envelope: SlackEnvelope): SlackIntent {
   const parsed = messageEvent.safeParse(envelope.event);
   if (!parsed.success) return { kind: 'nothing', because: 'not a message' };
   const event = parsed.data;
   const bot = envelope.authorizations?.[0]?.user_id ?? null;
-  const team = envelope.team_id;
+  const team = installedIn(envelope);
   if (event.subtype === 'message_changed') return readChange(event, team, bot);
   if (event.subtype === 'message_deleted') {
     if (!event.deleted_ts) return { kind: 'nothing', because: 'a deletion of nothing' };

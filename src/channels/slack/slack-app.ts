@@ -4,7 +4,7 @@ import { z } from 'zod';
 import { describeError } from '../../serving/log.ts';
 import { Problem } from '../../vocabulary/problems.ts';
 import { quietLogger } from './quiet-logger.ts';
-import { readSlackEvent, slackEnvelope } from './read-slack.ts';
+import { installedIn, readSlackEvent, slackEnvelope } from './read-slack.ts';
 import { answerByButton } from './slack-buttons.ts';
 import { takeCommand } from './slack-command.ts';
 import type { SlackRoutesDeps } from './slack-deps.ts';
@@ -34,7 +34,7 @@ export function slackApp(deps: SlackRoutesDeps, receiver: SlackReceiver): App {
   const take = async (body: unknown, attempt: number): Promise<void> => {
     const envelope = slackEnvelope.safeParse(body);
     if (!envelope.success) return;
-    const { team_id: team } = envelope.data;
+    const team = installedIn(envelope.data);
     const intent = readSlackEvent(envelope.data);
     if (intent.kind === 'revise') await inbox.revise(intent.revision);
     if (intent.kind === 'withdraw') await inbox.withdraw(slackChannelName, intent.eventId);

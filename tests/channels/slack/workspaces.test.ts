@@ -47,6 +47,14 @@ describe('the installation by a workspace', () => {
     expect(tested.logged.join('\n')).not.toMatch(/xoxb-|xoxe-|client-secret|good-code/);
   });
 
+  it('also answers there what somebody of another workspace asks in a shared channel', async () => {
+    await installApp();
+    const authorizations = [{ team_id: 'T2', user_id: 'UBOT2', is_bot: true }];
+    await tested.send({ type: 'event_callback', team_id: 'T9', authorizations, event: mention('P0171') });
+    await tested.settle();
+    expect(tokensUsed()).toEqual(['Bearer xoxb-installed']);
+  });
+
   it.each([
     ['without the cookie', async () => get('/slack/oauth?code=good-code&state=x'), 403],
     [
