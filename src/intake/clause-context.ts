@@ -284,7 +284,7 @@ function presupposes(clause: Draft, words: readonly Word[]): boolean {
 }
 
 const definite = stemSet("my the this it it's its these that i our her his she");
-const causal = stemSet('cause make fix cure stop solve rid explain get');
+const causal = stemSet('cause make fix cure stop solve rid explain get find tell identify diagnose locate track');
 const asking = stemSet("what what's how");
 const unsure = stemSet('sure certain know tell say positive unsure convinced');
 const notOpening = stemSet('when have had where which who any');

@@ -113,7 +113,7 @@ function deniedBefore(
   /** "Not yet", "never once". */
   function belongsToNegation(index: number): boolean {
     const { key } = words[index]!;
-    return (key === 'yet' || key === 'once') && isNegator(words[index - 1]?.key ?? '');
+    return (key === 'yet' || key === 'onc') && isNegator(words[index - 1]?.key ?? '');
   }
 
   function judge(cue: number): Denial {
@@ -127,7 +127,9 @@ function deniedBefore(
     if (passed.some((word) => isNegator(word))) return present;
     if (passed.some((word) => someWords.has(word)))
       return { polarity: passed.includes('why') ? 'present' : 'unsure', cue };
-    const turned = passed.filter((word) => turnsAway.has(word));
+    // "No trace of black smoke" denies it.
+    const isTrace = words[cue + 1]?.key === 'trac' && words[cue + 2]?.key === 'of';
+    const turned = passed.filter((word) => turnsAway.has(word) && !(isTrace && word === 'trac'));
     // "Couldn't find any leak" denies it; "couldn't find the leak", "any reason for the leak" do not.
     const isSearch = turned.length > 0 && turned.every((word) => searching.has(word)) && passed.includes('any');
     if (turned.length > 0 && !isSearch) return present;
@@ -144,9 +146,9 @@ function deniedBefore(
     return { polarity: 'denied', cue };
   }
 
-  /** "can't idle without stalling": two negations. */
+  /** "can't idle without stalling", "nothing I do stops the rough idle": two negations. */
   function isNegatorBefore(cue: number): boolean {
-    if (words[cue]!.key !== 'without') return false;
+    if (words[cue]!.key !== 'without' && words[cue]!.key !== 'stop') return false;
     for (let index = cue - 1; index >= Math.max(limit, cue - 6); index -= 1) {
       const { key, barrier } = words[index]!;
       if (barrier || key === ',') return false;

@@ -89,11 +89,15 @@ const denials: ReadonlyArray<readonly [string, string]> = [
   ['IT DOES NOT STALL', '-stall'],
   ['it isn\u2019t misfiring', '-misfire'],
   ['I noted no misfire', '-misfire'],
+  ['no trace of black smoke', '-black-smoke'],
+  ['not a sign of white smoke', '-white-smoke'],
+  ['no hint of a misfire', '-misfire'],
+  ['there is no evidence of coolant loss', '-coolant-loss'],
   ['CEL never came on', '-check-engine-light'],
   ['check engine light: off', '-check-engine-light'],
   ['The light is not on', '-check-engine-light'],
   ['the light has stayed off', '-check-engine-light'],
-  ['always starts on the first crank', '-hard-start'],
+  ['always starts on the first crank', '-no-start -hard-start'],
   ['No starting problems', '-hard-start'],
   ['Idle is smooth as silk', '-rough-idle'],
   ['idles perfectly at 750', '-rough-idle'],
@@ -152,6 +156,8 @@ const mixed: ReadonlyArray<readonly [string, string]> = [
   ['It was misfiring, but since I changed the coil there is no misfire', '~+misfire -misfire'],
   ['It started misfiring last week. After changing the coil there are no misfires.', '~+misfire -misfire'],
   ['A bad MAF causes hesitation', ''],
+  ['How can I find out which cylinder is misfiring?', '+misfire'],
+  ['no sign of improvement in the rough idle', '+rough-idle'],
   ['Will it stall when it gets hot?', ''],
   ['Could it misfire if I drive it when the tank is low?', ''],
   ['My manual says black smoke means rich', ''],
@@ -224,6 +230,66 @@ const moods: ReadonlyArray<readonly [string, string]> = [
   ['It seems to stall more when hot', '+stall'],
 ];
 
+/** Each must hold what is listed, whatever else is read; none of it the other way round. */
+const pairs: ReadonlyArray<readonly [string, string]> = [
+  ['not once did it stall', '-stall'],
+  ["it didn't stall even once", '-stall'],
+  ["I couldn't feel any misfire", '-misfire'],
+  ['zero misfires', '-misfire'],
+  ['misfire counters all zero', '-misfire'],
+  ['no roughness at idle', '-rough-idle'],
+  ['without any hesitation', '-hesitation'],
+  ['smoke free', '-black-smoke -blue-smoke -white-smoke'],
+  ['exhaust is clear, not smoking at all', '-black-smoke -blue-smoke -white-smoke'],
+  ['does not need topping up with oil', '-oil-use'],
+  ["hasn't used a drop of oil", '-oil-use'],
+  ["doesn't lose a drop of coolant", '-coolant-loss'],
+  ['never overheated in my ownership', '-overheating'],
+  ["hasn't overheated", '-overheating'],
+  ['light has been off since', '-check-engine-light'],
+  ["I don't have a check engine light", '-check-engine-light'],
+  ['without the check engine light coming on', '-check-engine-light'],
+  ["the engine light didn't come on", '-check-engine-light'],
+  ['engine light is off', '-check-engine-light'],
+  ['CEL is not illuminated', '-check-engine-light'],
+  ["can't say I smell petrol", '-fuel-smell'],
+  ['I hear no exhaust leak', '-exhaust-noise'],
+  ["there's no knock", '-knocking'],
+  ["hasn't lost power", '-low-power'],
+  ["it isn't down on power", '-low-power'],
+  ['it has not become sluggish', '-low-power'],
+  ["consumption hasn't gone up", '-poor-fuel-economy'],
+  ['no drop in mpg', '-poor-fuel-economy'],
+  ['mpg is fine', '-poor-fuel-economy'],
+  ['no hard starting', '-hard-start'],
+  ['it has always started', '-no-start'],
+  ['revs are steady', '-surging'],
+  ["idle doesn't fluctuate", '-surging'],
+  ["it doesn't idle high", '-high-idle'],
+  ['no vacuum hiss', '-hissing'],
+  ['the manifold does not glow', '-glowing-exhaust'],
+  ['it has never failed an MOT', '-failed-emission-test'],
+  ["doesn't smell of eggs", '-rotten-egg-smell'],
+  ['It never stalls, only hesitates', '-stall +hesitation'],
+  ['misfires without stalling', '+misfire -stall'],
+  ['it does stall', '+stall'],
+  ["it won't stop stalling", '+stall'],
+  ["the light won't stay off", '+check-engine-light'],
+  ["it doesn't just smoke black, it pours out", '+black-smoke'],
+  ['not a day goes by without a misfire', '+misfire'],
+  ['not sure why but it stalls', '+stall'],
+  ['no longer has any power', '+low-power'],
+  ["I can't stop it from stalling", '+stall'],
+  ['nothing I do stops the rough idle', '+rough-idle'],
+  ['no matter what, black smoke comes out', '+black-smoke'],
+  ['no doubt it misfires', '+misfire'],
+  ["it's never idled smoothly", '+rough-idle'],
+  ["mpg isn't what it was", '+poor-fuel-economy'],
+  ["doesn't start easily", '+hard-start'],
+  ["doesn't have the power it had", '+low-power'],
+  ['does nothing but stall', '+stall'],
+];
+
 describe('denials', () => {
   it.each(denials)('reads %j', (text, expected) => expect(readSymptomNotes(text)).toBe(expected));
 });
@@ -232,4 +298,14 @@ describe('denials beside statements', () => {
 });
 describe('questions, fears, hearsay, earlier times and other cars', () => {
   it.each(moods)('reads %j', (text, expected) => expect(readSymptomNotes(text)).toBe(expected));
+});
+
+describe('denials and double negations in other words', () => {
+  it.each(pairs)('reads %j', (text, expected) => {
+    const notes = readSymptomNotes(text).split(' ');
+    for (const note of expected.split(' ')) {
+      expect(notes).toContain(note);
+      expect(notes).not.toContain(note.startsWith('+') ? `-${note.slice(1)}` : `+${note.slice(1)}`);
+    }
+  });
 });
