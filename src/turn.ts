@@ -6,6 +6,7 @@ import { describeError, type Log } from './serving/log.ts';
 import type { Store, StoredPost } from './store/store.ts';
 import { type AnswerDocument, answerDocument } from './vocabulary/answer-document.ts';
 import type { Case } from './vocabulary/case.ts';
+import { amendCase } from './vocabulary/finding-change.ts';
 import type { Post } from './vocabulary/post.ts';
 import { Problem } from './vocabulary/problems.ts';
 import { programVersion } from './vocabulary/version.ts';
@@ -190,6 +191,7 @@ async function answerAgain(deps: TurnDeps, post: StoredPost): Promise<Answered> 
   const { store, knowledge } = deps;
   const earlier = await store.readAnswerOfPost(post.postId);
   const others = await store.listAnsweredPosts(post.channel, post.conversation);
+  const changes = await store.listFindingChanges(post.channel, post.conversation);
   const isBefore = (other: StoredPost) =>
     other.writtenAt < post.writtenAt || (other.writtenAt === post.writtenAt && other.postId < post.postId);
   const history = [...others.filter(isBefore), post, ...others.filter((other) => !isBefore(other))];
@@ -198,7 +200,8 @@ async function answerAgain(deps: TurnDeps, post: StoredPost): Promise<Answered> 
   for (const one of history) {
     const answered: ReturnType<typeof answerPost> = await deps.answer(await documentOf(deps, one), state, knowledge);
     const { answer, next } = answered;
-    state = next;
+    // What a moderator changed stays changed, whatever was written again.
+    state = amendCase(next, changes);
     if (one === post) document = answerDocument.parse(answer);
   }
   return { document: document!, next: state!, before: earlier?.document.reply.text ?? null };

@@ -102,11 +102,12 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; } 
 .turn.this { border-left: 5px solid var(--signal); padding-left: .7rem; }
 .filters { display: grid; grid-template-columns: repeat(auto-fit, minmax(9rem, 1fr)); gap: .6rem; align-items: end; margin-bottom: .8rem; }
 .bay .top { gap: .3rem .9rem; font-size: .95rem; } .bay .top nav a { display: inline-flex; align-items: center; min-height: 1.75rem; } .bay .top form.row { flex-wrap: nowrap; gap: .6rem; } .bay .top button { min-height: 2.1rem; padding: .2rem .7rem; }
+.filters > button { justify-self: start; padding-inline: 1.6rem; } .bay section form > select, .bay section form > input[type=text] { margin-bottom: .6rem; } .bay section > .picture { margin: .3rem .6rem .3rem 0; vertical-align: top; }
 .filters .wide { grid-column: 1 / -1; margin: 0; } .sheet-form { background: var(--sheet); border: 1px solid var(--rule); padding: .7rem 1rem; margin: 0 0 1rem; }
 .choice { display: flex; gap: .5rem; align-items: baseline; font-weight: 400; padding: .25rem 0; }
 .bay main > .facts { margin: 0 0 .8rem; } form + form { margin-top: .8rem; } .bay form > button { margin-top: .3rem; }
 .two { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: 0 1rem; align-items: start; } .two > * { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; min-width: 0; }
-.packed { columns: 24rem 2; column-gap: 1rem; } .packed > * { break-inside: avoid; }
+.packed { columns: 24rem 2; column-gap: 1rem; margin-bottom: 1rem; } .packed > * { break-inside: avoid; }
 .bay .packed > section { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; } .picture { max-width: 100%; height: auto; }
 details.change { border-top: 1px solid var(--rule); padding: .3rem 0; } details.change > summary { font-weight: 400; padding: .2rem 0; } details.change .filters { margin: .4rem 0; }
 .stack > section { background: var(--sheet); border: 1px solid var(--rule); padding: .9rem 1rem; margin: 0 0 1rem; min-width: 0; } del { color: var(--faint); } ins { text-decoration: none; border-bottom: 2px solid var(--signal); }

@@ -61,10 +61,9 @@ export function workAgain(
 }
 
 /** Everything that persons have changed in a conversation, oldest first; of two changes of one finding the later finds nothing. */
-export async function readChanges(
+export function readChanges(
   { store }: Pick<BayDeps, 'store'>,
   { channel, conversation }: Pick<StoredAnswer, 'channel' | 'conversation'>,
 ): Promise<FindingChange[]> {
-  const revisions = await store.listRevisions(channel, conversation);
-  return revisions.flatMap(({ changes }) => changes);
+  return store.listFindingChanges(channel, conversation);
 }

@@ -2,6 +2,7 @@
 // runs on both. It fits the poorer adapter: every change of state is one conditional statement or one batch.
 import type { AnswerDocument } from '../vocabulary/answer-document.ts';
 import type { Case } from '../vocabulary/case.ts';
+import type { FindingChange } from '../vocabulary/finding-change.ts';
 import type { Attachment, Post, PostRevision } from '../vocabulary/post.ts';
 import type { ChannelRecords } from './channel-record.ts';
 
@@ -196,6 +197,8 @@ export interface Store extends ChannelRecords {
   readAttachments(postId: number): Promise<Attachment[]>;
   /** The answered posts of a conversation in the order of their writing, 500 at most. */
   listAnsweredPosts(channel: string, conversation: string): Promise<StoredPost[]>;
+  /** What moderators changed of what was read in a conversation, oldest first. */
+  listFindingChanges(channel: string, conversation: string): Promise<FindingChange[]>;
   /** Whether a webhook's delivery was taken in before, with the same body or with another one. */
   findDelivery(channel: string, id: string, bodyHash: string): Promise<'new' | 'same' | 'other-body'>;
   /** Remembers a delivery that brought something else than a post. */

@@ -136,6 +136,20 @@ describe('saving', () => {
     expect(findings.find((one) => one.id === trim.id)).toMatchObject({ value: -22 });
   });
 
+  it('outlives that the owner edits another post', async () => {
+    const second = await bay.post('And it stalls when hot.');
+    const trim = await trimAtIdle();
+    await save({ [`value-${trim.id}`]: '-22' });
+    const { postId } = (await bay.store.readAnswer(second))!;
+    const { channel, eventId } = (await bay.store.readPost(postId))!;
+    bay.now += 1000;
+    const text = 'And it stalls when hot, and when cold.';
+    const revised = await bay.store.revisePost({ channel, eventId, text, revisedAt: bay.now }, bay.now);
+    expect(revised).toMatchObject({ outcome: 'revised' });
+    await bay.post('Nothing else.');
+    expect((await case_()).findings.find((one) => one.id === trim.id)).toMatchObject({ value: -22 });
+  });
+
   it('works from what was changed before', async () => {
     const trim = await trimAtIdle();
     await save({ [`value-${trim.id}`]: '-22' });

@@ -19,11 +19,33 @@ const body = z.object({ changes: z.array(findingChange), document: answerDocumen
 
 const revisionPlace = (answerId: number, who: string, at: number) => `revision ${answerId} ${at} ${who}`;
 
-type Revisions = Pick<BayStore, 'reviseAnswer' | 'listRevisions'>;
+type Revisions = Pick<BayStore, 'reviseAnswer' | 'listRevisions' | 'listFindingChanges'>;
 
 export function revisions(context: StoreContext): Revisions {
   const { connection } = context;
+
+  async function listRevisions(channel: string, conversation: string): Promise<Revision[]> {
+    const own = await readKey(context, { channel, conversation, person: ownKey });
+    if (!own) return [];
+    const { rows } = await connection.run(
+      compile(sql`SELECT answer_id, who, at, body FROM revisions
+          WHERE channel = ${channel} AND conversation = ${conversation} ORDER BY revision_id LIMIT 200`),
+    );
+    const list: Revision[] = [];
+    for (const { answer_id: answerId, who, at, body: sealed } of z.array(row).parse(rows)) {
+      const opened = await unseal(own.key, sealed, revisionPlace(answerId, who, at));
+      list.push({ answerId, who, at, ...body.parse(JSON.parse(opened)) });
+    }
+    return list;
+  }
+
   return {
+    listRevisions,
+
+    async listFindingChanges(channel, conversation) {
+      return (await listRevisions(channel, conversation)).flatMap(({ changes }) => changes);
+    },
+
     async reviseAnswer(revision) {
       const { answerId, by, now, caseVersion } = revision;
       const { rows } = await connection.run(
@@ -65,21 +87,6 @@ export function revisions(context: StoreContext): Revisions {
         won,
       );
       return changed?.rows.length === 1;
-    },
-
-    async listRevisions(channel, conversation) {
-      const own = await readKey(context, { channel, conversation, person: ownKey });
-      if (!own) return [];
-      const { rows } = await connection.run(
-        compile(sql`SELECT answer_id, who, at, body FROM revisions
-          WHERE channel = ${channel} AND conversation = ${conversation} ORDER BY revision_id LIMIT 200`),
-      );
-      const list: Revision[] = [];
-      for (const { answer_id: answerId, who, at, body: sealed } of z.array(row).parse(rows)) {
-        const opened = await unseal(own.key, sealed, revisionPlace(answerId, who, at));
-        list.push({ answerId, who, at, ...body.parse(JSON.parse(opened)) });
-      }
-      return list;
     },
   };
 }
