@@ -53,7 +53,7 @@ export const mention = (text: string, ts = newTs(), channel = 'C1') => ({
   ts,
 });
 
-export async function until<Found>(look: () => Found | undefined | false, ms = 15_000): Promise<Found> {
+export async function until<Found>(look: () => Found | undefined | false, ms = 60_000): Promise<Found> {
   const deadline = Date.now() + ms;
   for (;;) {
     const found = look();

@@ -2,7 +2,7 @@
 // can show.
 
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it, vi } from 'vitest';
 import { applicationId, discordPlatform } from '../fake-platform/discord-platform.ts';
 import { fakeSocket } from '../fake-platform/fake-socket.ts';
 import { slackEvent, slackPlatform } from '../fake-platform/slack-platform.ts';
@@ -16,6 +16,9 @@ import {
   until,
 } from './chat-platforms-suite.ts';
 import { runNode, startNodeProgram, startWorker, temporaryFolder, type WorkerProgram } from './program.ts';
+
+// A cold program's first answer takes its time where other tests share the machine.
+vi.setConfig({ testTimeout: 90_000, hookTimeout: 120_000 });
 
 const folder = temporaryFolder();
 afterAll(folder.remove);
