@@ -16,7 +16,8 @@ import { Problem } from './vocabulary/problems.ts';
 const usage = `npm run admin -- inbox [--state waiting|failed|answered] [--words]
                                     posts in that state (waiting when not named), oldest first
 npm run admin -- outbox [--words]          messages that are due
-npm run admin -- undeliverable [--words]   messages that were given up
+npm run admin -- undeliverable [--words]   messages that were given up, and why
+npm run admin -- redeliver ID              takes one of those back into the outbox
 npm run admin -- sign-in NAME [--role helper|moderator] [--community C ...] [--d1]
                                     prints a sign-in link that works once, within an hour; with --d1 the command that
                                     puts it into the database on Workers (set CROSSCOUNT_ADDRESS to the address there)
@@ -103,10 +104,22 @@ async function run(opened: OpenedStore, { values, positionals }: Given, settings
       const messages = await store.listMessages(state, listLimit);
       return messages.map((message) =>
         line(
-          [message.messageId, time(message.createdAt), message.channel, message.kind, `attempts ${message.attempts}`],
+          [
+            message.messageId,
+            time(message.createdAt),
+            message.channel,
+            message.kind,
+            `attempts ${message.attempts}`,
+            message.because ?? '-',
+          ],
           values.words ? message.text : null,
         ),
       );
+    }
+    case 'redeliver': {
+      if (!/^\d{1,15}$/.test(argument ?? '')) throw new WrongUse('redeliver needs the number of the message.');
+      const taken = await store.redeliverMessage(Number(argument), now);
+      return [taken ? 'it is due again' : 'there is no such message on the undeliverable list'];
     }
     case 'sign-in': {
       if (argument === undefined) throw new WrongUse('sign-in needs a name.');

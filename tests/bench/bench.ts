@@ -1,10 +1,16 @@
 // `npm run bench`: how long an answer takes, beside a yardstick of the same run, so that machines can be compared. Each line is
-// a median of repeated runs after a warm-up.
+// a median of repeated runs after a warm-up. `npm run bench -- delivery` times the taking in of events instead (some minutes).
 import { answerPost } from '../../src/answer.ts';
 import { readPost } from '../../src/intake/read-post.ts';
 import { loadKnowledgeFolder } from '../../src/knowledge/load-folder.ts';
 import { emptyCase } from '../../src/vocabulary/case.ts';
 import { benchCalculators } from './calculators.bench.ts';
+import { benchDelivery } from './delivery.bench.ts';
+
+if (process.argv[2] === 'delivery') {
+  await benchDelivery((text) => process.stdout.write(`${text}\n`));
+  process.exit();
+}
 
 const knowledge = loadKnowledgeFolder();
 const posts = knowledge.cases.map((item) => item.posts[0]!);

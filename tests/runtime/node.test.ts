@@ -3,6 +3,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { createdEvent, deliverTo, delivery, fakeForum, forumSecret } from '../fake-platform/forum.ts';
 import { forumSuite } from './forum-suite.ts';
 import { mainJobSuite } from './main-job-suite.ts';
 import { type NodeProgram, projectFolder, runNode, startNodeProgram, temporaryFolder, testKey } from './program.ts';
@@ -253,4 +254,33 @@ describe('npm run admin', () => {
     expect(code).toBe(2);
     expect(printed).toContain('npm run admin -- inbox');
   });
+
+  it('lists what could not be delivered with the reason, and takes it back into the outbox', async () => {
+    const database = newDatabase();
+    const forum = await fakeForum();
+    forum.server.behave = () => ({ kind: 'status', status: 410 });
+    const settings = { CROSSCOUNT_DATABASE: database, FORUM_SECRET: forumSecret, FORUM_REPLY_URL: forum.replyUrl };
+    const program = await startNodeProgram(settings);
+    const event = createdEvent({ post: 'p', thread: 't', author: 'a', text: 'P0171' });
+    expect((await deliverTo(program.address, delivery(event))).status).toBe(202);
+    for (let wait = 0; forum.server.calls.length === 0 && wait < 1000; wait += 1)
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    await new Promise((resolve) => setTimeout(resolve, 500));
+    const admin = async (...words: string[]) => {
+      const run = runNode('src/admin.ts', words, { ...settings, CROSSCOUNT_KEY: testKey });
+      return { code: await run.ended, printed: run.printed() };
+    };
+    const listed = await admin('undeliverable');
+    expect(listed.printed).toContain('the receiver answered 410');
+    forum.server.behave = () => undefined;
+    expect((await admin('redeliver', '999')).printed).toContain('no such message');
+    expect((await admin('redeliver', listed.printed.split(' ')[0]!)).printed).toContain('due again');
+    for (let wait = 0; forum.taken.length === 0 && wait < 1000; wait += 1)
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(forum.shown('t')).toHaveLength(1);
+    // Permanent: one call, and none again by itself.
+    expect(forum.server.calls).toHaveLength(2);
+    await program.stop();
+    await forum.stop();
+  }, 120_000);
 });
