@@ -51,9 +51,11 @@ function Navigation({ person, place }: { readonly person: Person; readonly place
             <a href="/bay/reruns" aria-current={place === 'reruns' ? 'page' : undefined}>
               Reruns
             </a>
-            <a href="/bay/records" aria-current={place === 'records' ? 'page' : undefined}>
-              Records
-            </a>
+            {person.communities === null ? (
+              <a href="/bay/records" aria-current={place === 'records' ? 'page' : undefined}>
+                Records
+              </a>
+            ) : null}
           </>
         ) : null}
       </nav>

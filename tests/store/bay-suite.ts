@@ -528,6 +528,49 @@ export function baySuite(name: string, open: () => Promise<StoreUnderTest>): voi
     );
 
     it(
+      'erases a conversation with all that the bay kept of it, down to the raw database',
+      withStore(async ({ store, allText }) => {
+        const post = newPost({ conversation: 'ZEBRACONVERSATION', author: 'ZEBRAAUTHOR' });
+        const { answerId, postId } = await answered(store, post, 1);
+        const { conversation } = post;
+        await store.reviseAnswer({
+          answerId,
+          version: 0,
+          caseVersion: 1,
+          by: 'Cai',
+          reason: 'ZEBRAREASON',
+          changes: [{ was: document.findings[0]!, becomes: null }],
+          document,
+          next: { ...emptyCase, posts: 1 },
+          message: messageFor(post, postId, { kind: 'correction' }),
+          terms: ['zebraterm'],
+          now: 2,
+        });
+        const [candidate] = await store.listOutcomeCandidates(0, 9, ['web'], 1);
+        await store.askOutcome(candidate!, 'zebrahash', messageFor(post, postId, { kind: 'helper-reply' }), 3);
+        await store.recordOutcome({
+          answerId,
+          source: 'moderator',
+          who: 'Cai',
+          result: 'fixed',
+          fault: document.causes[0]!.fault,
+          note: 'ZEBRANOTE',
+          version: 0,
+          terms: ['zebraterm'],
+          likeness: ['zebralike'],
+          now: 4,
+        });
+        const run = await store.startRerun({ who: 'Cai', communities: null, knowledge: 'abc', now: 5 });
+        expect(run.total).toBe(1);
+        expect(await allText()).toMatch(/ZEBRACONVERSATION/);
+        expect(await allText()).toMatch(/zebraterm/);
+        await store.eraseConversation('web', conversation, 6, 'Cai');
+        expect(await allText()).not.toMatch(/zebra/i);
+        expect((await store.verifyAudit(null)).wrong).toBeNull();
+      }),
+    );
+
+    it(
       'does the housekeeping of an hour once',
       withStore(async ({ store }) => {
         const all = await Promise.all([1, 2, 3].map(() => store.claimHousekeeping(10_000_000, 1000)));
