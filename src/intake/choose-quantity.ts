@@ -61,7 +61,10 @@ function lookBack(question: Question, measure: Measure): Choice | null {
     // A bare number does not reach over a nearer name that does not fit it, except over a name that has its own figure.
     const behind = segment.mentions[at - 1];
     const isPartOfName = seen === 1 && behind?.last === mention.first && behind.candidates.length > 0; // "AFR gauge"
+    // "LTFT at idle drops to 4": the idle speed is not meant.
+    const isIdle = question.input.tokens[mention.first]!.text.startsWith('idl');
     if (
+      !isIdle &&
       measure.unit === null &&
       gap.measures === 0 &&
       gap.unknown === 0 &&

@@ -10,6 +10,8 @@ export interface ConditionScopes {
   readonly said: ReadonlyArray<Condition | null>;
   /** Conditions that the figures before them have claimed. */
   readonly claimed: ReadonlySet<ConditionMark>;
+  /** What stands open at the end: it goes on behind a semicolon ("Idle: HC 190; CO 0.3"). */
+  readonly open: Condition | null;
 }
 
 interface Item {
@@ -46,7 +48,7 @@ export function conditionScopes(tokens: readonly Token[], segment: Segment): Con
         claim = item.mark;
         continue;
       }
-      if (last >= 0 && closesList(tokens, segment, covered, last, item.mark, said[last]!, items[position + 1])) {
+      if (last >= 0 && closesList(tokens, segment, covered, last, item.mark, said[last]!, following(items, position))) {
         claimList(tokens, segment, covered, last, item.mark.when, said);
         claimed.add(item.mark);
         claim = item.mark;
@@ -57,7 +59,14 @@ export function conditionScopes(tokens: readonly Token[], segment: Segment): Con
       }
     }
   }
-  return { said, claimed };
+  return { said, claimed, open: opened };
+}
+
+/** The next item that begins behind this one: a name inside a condition ("full throttle") is none. */
+function following(items: readonly Item[], position: number): Item | undefined {
+  for (let at = position + 1; at < items.length; at += 1)
+    if (items[at]!.first >= items[position]!.last) return items[at];
+  return undefined;
 }
 
 /** Places where the engine is said to run; of a segment with a key-on only. */
@@ -104,7 +113,7 @@ function isOtherSpeed(tokens: readonly Token[], segment: Segment, figure: number
 }
 
 const small =
-  /^(at|during|when|while|with|under|on|in|the|\(|\)|a|an|of|only|just|for|warm|hot|by|@|even|engine|lean|rich|or|so|i|it|hold|held|holding|revved|rev|revving|reving|to|you|we|is|was|steady|if|it's|its|car|sitting|same|out|roughly|about|around|side|banks|both|constant|up)$/;
+  /^(at|during|when|while|with|under|on|in|the|\(|\)|a|an|of|only|just|for|warm|hot|by|@|even|engine|lean|rich|or|so|i|it|hold|held|holding|revved|rev|revving|reving|to|you|we|is|was|steady|if|it's|its|car|sitting|same|out|roughly|about|around|side|banks|both|constant|up|sniffer|tailpipe|meter)$/;
 
 /** Whether a condition belongs to the figure before it and not to what follows. */
 function closesList(

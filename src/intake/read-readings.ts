@@ -36,6 +36,8 @@ interface Carry {
   /** Place named last in the sentence before. */
   lastPlace: { bank: number | null; sensor: number | null; bothBanks: boolean } | null;
   condition: Condition | null;
+  /** Condition that stood open at the end of the segment before. */
+  open: Condition | null;
   /** The two trims in the order in which they were given last, and how many segments ago. */
   order: { names: readonly [Mention, Mention]; age: number } | null;
 }
@@ -46,10 +48,10 @@ export function readReadings(input: ReaderInput, knowledge: Knowledge): ReaderRe
   const findings: ReadingFinding[] = [];
   const conflicts: Conflict[] = [];
   const used: Array<readonly [number, number]> = [];
-  const carry: Carry = { mention: null, place: null, lastPlace: null, condition: null, order: null };
+  const carry: Carry = { mention: null, place: null, lastPlace: null, condition: null, open: null, order: null };
   for (const segment of figures.segments) {
     if (segment.newParagraph)
-      Object.assign(carry, { mention: null, place: null, lastPlace: null, condition: null, order: null });
+      Object.assign(carry, { mention: null, place: null, lastPlace: null, condition: null, open: null, order: null });
     for (const parts of readSegment(input, knowledge, figures, segment, carry)) {
       const made = makeReading(input, parts, figures.habits, knowledge);
       findings.push(...made.findings);
@@ -72,8 +74,9 @@ function readSegment(
   const taken: ReadingParts[] = [];
   const choices = new Map<number, Choice>();
   // A semicolon goes on with the same place ("b2: idle 21; at 2000 11").
-  const goesOn = tokens[segment.first - 1]?.text === ';' || saysThere(tokens, segment);
-  const current = carry.place ?? (goesOn ? carry.lastPlace : null);
+  const goesOn = tokens[segment.first - 1]?.text === ';' && !segment.newLine;
+  const isSame = saysThere(tokens, segment) || (goesOn && carry.lastPlace?.sensor === null);
+  const current = carry.place ?? (isSame ? carry.lastPlace : null);
   const placeState: PlaceState = {
     consumed: new Set(),
     lastEnd: segment.first,
@@ -81,7 +84,8 @@ function readSegment(
     lastBank: null,
     current,
   };
-  const conditions = conditionState(input, segment, carry.condition);
+  const conditions = conditionState(input, segment, carry.condition ?? (goesOn ? carry.open : null));
+  carry.open = conditions.scopes.open ?? (goesOn && segment.conditions.length === 0 ? carry.open : null);
   for (const [index, measure] of segment.measures.entries()) {
     if (measure.difference || (measure.inWords && measure.unit === null && measure.low > 12)) continue;
     const previous = choices.get(index - 1) ?? null;

@@ -28,11 +28,19 @@ export const decisive: ReadonlyMap<UnitId, Quantity> = new Map<UnitId, Quantity>
   ['gram-per-km', 'gas-mass'],
 ]);
 
-export function byUnit({ figures, input }: Question, measure: Measure): Choice | null {
+export function byUnit({ figures, input, segment }: Question, measure: Measure): Choice | null {
   if (measure.unit === null) {
     // "150k on it", "122,000 on the clock": the size and the words say distance.
     const after = [0, 1, 2].map((ahead) => input.tokens[measure.last + ahead]?.text ?? '').join(' ');
     const before = [3, 2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
+    // "... . 78k.": thousands that stand alone.
+    if (
+      measure.thousands &&
+      measure.low >= 10_000 &&
+      measure.first === segment.first &&
+      segment.last - measure.last <= 1
+    )
+      return { quantity: 'distance', mention: null };
     if (
       measure.low >= 1000 &&
       measure.high <= 999_999 &&
@@ -83,7 +91,9 @@ export function bySensor({ segment, figures, input }: Question, measure: Measure
   if (!isVolts && !bareVolts) return null;
   const named = segment.places.some((place) => place.sensor !== null && place.first < measure.last + 8);
   const one = named || segment.places.some((place) => place.bank !== null);
-  if (named || (isVolts && one)) return { quantity: 'sensor-voltage', mention: null };
+  const swings = measure.low >= 0 && measure.low <= 0.35 && measure.high >= 0.55;
+  if (named || (one && (isVolts || (swings && figures.talksOfSensors))))
+    return { quantity: 'sensor-voltage', mention: null };
   if (!isVolts || !figures.talksOfSensors || measure.high > (measure.unit === 'volt' ? 2 : 1300)) return null;
   const before = [2, 1].map((back) => input.tokens[measure.first - back]?.text ?? '').join(' ');
   return /(supply|battery|reference)/.test(before) ? null : { quantity: 'sensor-voltage', mention: null };

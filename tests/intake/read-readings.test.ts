@@ -318,6 +318,20 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
   ],
   ['a sensor that follows another', 'B1S2 follows B1S1, about 0.1 to 0.8 V', ['volts 0.1..0.8 b1 s2']],
   ['number words among factors', 'STFT 1.01 and LTFT minus four', ['stft 1.01', 'ltft -4']],
+  [
+    'a condition that a semicolon carries on',
+    'Idle: HC 185 limit 100; CO 0.31 limit 1.0; O2 1.9; CO2 13.7 on the smog sheet',
+    ['gas-hc 185 idle', 'gas-co 0.31 idle', 'gas-o2 1.9 idle', 'gas-co2 13.7 idle'],
+  ],
+  [
+    'full throttle behind its figure',
+    'MAF at idle 1.5 g/s and only 63 g/s at full throttle.',
+    ['air-flow 1.5 idle', 'air-flow 63 load'],
+  ],
+  ['a trim that idle drops', 'LTFT at idle drops to 4', ['ltft 4 idle']],
+  ['an idle that drops', 'Idle drops to 560 with the fan on', ['engine-speed 560 idle']],
+  ['a swing of a bank', 'O2 sensors: bank 1 0.1-0.9 and bank 2 0.2-0.8', ['volts 0.1..0.9 b1', 'volts 0.2..0.8 b2']],
+  ['thousands that stand alone', 'Failed the MOT on CO. 78k.', ['distance 125500']],
   ['an idle speed when cold', 'Idle 1400 rpm when cold', ['engine-speed 1400 cold']],
   ['lambda with a thousands-like comma', 'Lambda 1,014 at fast idle', ['lambda 1.014 2500rpm']],
 ];
