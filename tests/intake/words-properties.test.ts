@@ -145,9 +145,10 @@ describe('words of a post', () => {
     const best = (text: string) =>
       Math.min(
         ...[0, 1].map(() => {
-          const begin = performance.now();
+          const begin = process.cpuUsage();
           readPost(text, emptyCase, knowledge);
-          return performance.now() - begin;
+          const { user, system } = process.cpuUsage(begin);
+          return (user + system) / 1000;
         }),
       );
     for (const word of [
