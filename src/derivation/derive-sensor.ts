@@ -91,13 +91,15 @@ function deriveSwing(reading: ReadingFinding, [low, high]: readonly [number, num
   if (high > 1.2 || low < -0.2) return null;
   const sensor = nameOf(reading);
   const says =
-    high < 0.45
-      ? `${sensor} stays on the lean side the whole time.`
-      : low > 0.45
-        ? `${sensor} stays on the rich side the whole time.`
-        : low <= swing.low && high >= swing.high
-          ? `${sensor} swings over its whole range, as a healthy one does.`
-          : `${sensor} moves, but not over the whole range of a healthy one (below 0.2 to above 0.7 V).`;
+    high - low <= 0.06 && low >= 0.4 && high <= 0.5
+      ? `${sensor} stands still at ${figure((low + high) / 2, 2)} V, as one does that is cold, dead or disconnected.`
+      : high < 0.45
+        ? `${sensor} stays on the lean side the whole time.`
+        : low > 0.45
+          ? `${sensor} stays on the rich side the whole time.`
+          : low <= swing.low && high >= swing.high
+            ? `${sensor} swings over its whole range, as a healthy one does.`
+            : `${sensor} moves, but not over the whole range of a healthy one (below 0.2 to above 0.7 V).`;
   return {
     ...stand(high - low, {
       calculator: 'sensor-signal',

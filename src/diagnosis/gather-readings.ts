@@ -192,9 +192,12 @@ function others(
 ): Gathered[] {
   const groups = new Map<string, Gathered & { values: number[] }>();
   const hasGas = tested || readings.some((reading) => reading.quantity.startsWith('gas-'));
-  for (const reading of readings) {
+  const standstills = readings.flatMap((reading) => stillSwing(reading, wide));
+  for (const [reading, name] of [
+    ...readings.map((reading) => [reading, nameOf(reading, hasGas, wide)] as const),
+    ...standstills,
+  ]) {
     if (/-trim$/.test(reading.quantity)) continue;
-    const name = nameOf(reading, hasGas, wide);
     if (name === null) continue;
     const value = name.endsWith('-swing') ? reading.range![1] - reading.range![0] : reading.value;
     const bank = engineWide.has(name) ? null : reading.bank;
@@ -230,6 +233,16 @@ function others(
       item.name === 'compression' ? Math.min(...values) : values.reduce((sum, value) => sum + value, 0) / values.length,
   }));
 }
+
+/** A signal that is said to stand still at a figure tells of its swing as well: there is none. */
+function stillSwing(reading: ReadingFinding, wide: boolean): Array<readonly [ReadingFinding, ObservableName]> {
+  const { quantity, range, value, sensor, when } = reading;
+  const isStill = quantity === 'sensor-voltage' && range !== null && range[1] - range[0] <= stillWithin;
+  if (!isStill || when === 'key-on' || when === 'overrun' || value > 1.3) return [];
+  return [[reading, sensor !== null && sensor >= 2 ? 'rear-swing' : wide ? 'wide-swing' : 'front-swing']];
+}
+/** A signal that moves no more than this stands still [V]. */
+const stillWithin = 0.06;
 
 /** Volts between two signals beyond which they are not repeats of one. */
 const differentVoltages = 0.3;

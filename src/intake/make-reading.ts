@@ -156,13 +156,47 @@ export function makeReading(
       bank,
       sensor: parts.sensor,
       when: parts.when,
-      range: isRange ? [converted.low, converted.high] : null,
+      range:
+        isRange || (quantity === 'sensor-voltage' && measure.limit === null && isSteady(input, measure))
+          ? [converted.low, converted.high]
+          : null,
       limit: measure.limit,
       unitAssumed: converted.assumed,
       original: { value: typed, unit: unitTyped },
     };
   });
   return { findings, conflicts: [] };
+}
+
+const steadyWords =
+  /^(stuck|flat|flatlined|flatline|flatlines|pegged|frozen|locked|fixed|steady|static|constant|constantly|permanently|stays|stayed|sits|sitting|unchanging|dead)$/;
+const standstill = /^(move|moves|moving|change|changes|changing|switch|switches|switching|budge|budges|vary|varies)$/;
+
+/**
+ * Whether a signal is said to stand still at a figure: "stuck at 0.45", "0.45 V all the time", "0.1 and never moves". Its range is
+ * then that one figure; a bare figure may be a moment of a signal that swings.
+ */
+function isSteady(input: ReaderInput, measure: Measure): boolean {
+  const { tokens } = input;
+  const clause = input.clauses.clauseAt(measure.first);
+  const word = (at: number) => (at >= 0 && at < tokens.length ? tokens[at]!.text : '');
+  const from = Math.max(clause.first, measure.first - 5);
+  for (let at = measure.first - 1; at >= from; at -= 1) {
+    if (tokens[at]!.kind === 'number') break;
+    if (steadyWords.test(word(at))) return !/^(not|never|isn't|wasn't|no)$/.test(word(at - 1));
+  }
+  const until = Math.min(tokens.length, measure.last + 7);
+  for (let at = measure.last; at < until; at += 1) {
+    if (tokens[at]!.kind === 'number' || word(at) === '.' || tokens[at]!.kind === 'newline') break;
+    if (word(at) === 'all' && word(at + 1) === 'the' && word(at + 2) === 'time') return true;
+    if (steadyWords.test(word(at)) && word(at) !== 'dead') return !/^(not|never|isn't)$/.test(word(at - 1));
+    if (
+      standstill.test(word(at)) &&
+      /^(not|never|doesn't|don't|won't|without|no|hardly|barely|doesnt|wont)$/.test(word(at - 1))
+    )
+      return true;
+  }
+  return false;
 }
 
 /** Words right beside a figure say its time more surely than its clause does. */

@@ -90,7 +90,7 @@ function readSegment(
     if (measure.difference || (measure.inWords && measure.unit === null && measure.low > 12)) continue;
     const previous = choices.get(index - 1) ?? null;
     if (measure.ofPair && !previous) continue;
-    const choice = choose(carry.order?.names ?? null, {
+    const chosen = choose(carry.order?.names ?? null, {
       input,
       knowledge,
       figures,
@@ -100,6 +100,9 @@ function readSegment(
       carried: carry.mention,
       choices,
     });
+    // "Switches 0.1 to 0.9": between two voltages, not so many times a second.
+    const isVoltage = chosen?.quantity === 'switches' && measure.low < measure.high && measure.high <= 1.3;
+    const choice: Choice | null = chosen && isVoltage ? { ...chosen, quantity: 'sensor-voltage' } : chosen;
     if (!choice || isCondition(segment, index, choice)) continue;
     const mood = contextAt(input, measure.first).mood;
     if (

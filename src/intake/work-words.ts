@@ -20,7 +20,7 @@ const actionWords: Readonly<Record<Action, readonly string[]>> = {
     'install',
     'installed',
     'upgraded',
-    'put|putting|threw|thrown|stuck|slapped|popped|bolted|screwed|dropped in|on|at',
+    'put|putting|threw|thrown|slapped|popped|bolted|screwed|dropped in|on|at',
     'put|putting|threw|thrown|stuck|slapped|bolted|screwed =a|=in|=on|=two|=four|=some|=my =new|brand|another|used|rebuilt',
     'threw|thrown =a|=new|=some|=every',
     '!did|!done =the|=my|=new|=a|=all|=both',

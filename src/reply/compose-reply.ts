@@ -65,6 +65,7 @@ export function composeReply(
       : [
           draft.driving === 'stop' ? driving : null,
           sayCut(draft),
+          sayLanguage(draft),
           draft.driving !== 'stop' && asks('driving') ? driving : null,
           sayArithmetic(
             draft,
@@ -108,6 +109,17 @@ export function composeReply(
 function sayCut(draft: ReplyDraft): Block | null {
   const note = draft.notes.find((item) => item.kind === 'truncated');
   return note ? { title: null, lines: [note.says], short: null, weight: 99 } : null;
+}
+
+/** Codes and figures can be read in a post of another language; its words cannot. */
+function sayLanguage(draft: ReplyDraft): Block | null {
+  if (!draft.notes.some((item) => item.kind === 'other-language')) return null;
+  return {
+    title: null,
+    lines: ['I can only read English words so far: what follows comes from the codes and figures in your post alone.'],
+    short: null,
+    weight: 96,
+  };
 }
 
 function sayDeferral(): Block {

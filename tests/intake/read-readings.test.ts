@@ -3,8 +3,10 @@
 import { describe, expect, it } from 'vitest';
 import { readCodes } from '../../src/intake/read-codes.ts';
 import { readEngine } from '../../src/intake/read-engine.ts';
+import { readPost } from '../../src/intake/read-post.ts';
 import { readReadings } from '../../src/intake/read-readings.ts';
 import { readTables } from '../../src/intake/read-tables.ts';
+import { emptyCase } from '../../src/vocabulary/case.ts';
 import type { Finding } from '../../src/vocabulary/findings.ts';
 import { loadFiguresKnowledge } from './figures-knowledge.ts';
 import { readWith } from './read-figures.ts';
@@ -22,7 +24,11 @@ function show(finding: Finding): string[] {
   return [
     [
       short[finding.quantity] ?? finding.quantity,
-      finding.range ? `${round(finding.range[0])}..${round(finding.range[1])}` : round(finding.value),
+      !finding.range
+        ? round(finding.value)
+        : finding.range[0] === finding.range[1]
+          ? `${round(finding.value)} still`
+          : `${round(finding.range[0])}..${round(finding.range[1])}`,
       finding.bank === null ? '' : `b${finding.bank}`,
       finding.sensor === null ? '' : `s${finding.sensor}`,
       finding.when ?? '',
@@ -70,11 +76,11 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
   ['about', 'LTFT ~25', ['ltft 25']],
   ['a limit reached', 'LTFT maxed out at 25', ['ltft 25 at-least']],
   ['a decimal comma', 'Lambda sensor 0,45 V on bank 1 sensor 1', ['volts 0.45 b1 s1']],
-  ['a leading point', 'downstream sensor reads .72 v steady', ['volts 0.72 s2']],
-  ['millivolts', 'o2 sensor stuck at 450mv', ['volts 0.45']],
+  ['a leading point', 'downstream sensor reads .72 v steady', ['volts 0.72 still s2']],
+  ['millivolts', 'o2 sensor stuck at 450mv', ['volts 0.45 still']],
   ['sensor codes', 'B1S1 0.1-0.9V, B1S2 0.65V', ['volts 0.1..0.9 b1 s1', 'volts 0.65 b1 s2']],
   ['pair notation', 'O2S 1/1 0.45 V and O2S 2/1 0.12 V', ['volts 0.45 b1 s1', 'volts 0.12 b2 s1']],
-  ['a rear sensor', 'rear o2 sensor sits at 0.7 volts', ['volts 0.7 s2']],
+  ['a rear sensor', 'rear o2 sensor sits at 0.7 volts', ['volts 0.7 still s2']],
   ['post-cat', 'Post-cat O2 is 0.6V, pre-cat is switching 0.1 to 0.8 V', ['volts 0.6 s2', 'volts 0.1..0.8 s1']],
   [
     'ppm and percent',
@@ -263,7 +269,7 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
   [
     'millivolts of two banks',
     'O2 sensors: running, bank 2 stays at 440 mV while bank 1 switches 110-880mV',
-    ['volts 0.44 b2', 'volts 0.11..0.88 b1'],
+    ['volts 0.44 still b2', 'volts 0.11..0.88 b1'],
   ],
   [
     'a running engine after the key',
@@ -304,7 +310,7 @@ const rows: ReadonlyArray<readonly [what: string, text: string, expected: readon
   [
     'the place of the sentence before',
     'Replaced bank 1 sensor 2 sensor. Voltage there was 1.1V all the time, new one shows 0.7',
-    ['volts 1.1 b1 s2', 'volts 0.7 b1 s2'],
+    ['volts 1.1 still b1 s2', 'volts 0.7 b1 s2'],
   ],
   [
     'a swing without its name beside it',
@@ -348,5 +354,24 @@ describe('readings', () => {
       expect(result.conflicts).toHaveLength(1);
       expect(result.conflicts[0]!.question).toMatch(/\?/);
     }
+  });
+});
+
+describe('a signal that stands still', () => {
+  // The wording is that of workshops (common practice): a stuck signal has no range, a bare figure may be a moment of a swinging one.
+  it.each([
+    ['B1S1 stuck at 0.45 V', [0.45, 0.45]],
+    ['O2 sensor reads 0.45 V all the time', [0.45, 0.45]],
+    ['front sensor flat at 0.1 volts', [0.1, 0.1]],
+    ['b1s1 0.12v and never moves', [0.12, 0.12]],
+    ['rear o2 steady 0.7 V', [0.7, 0.7]],
+    ['front o2 is not stuck, 0.45 V', null],
+    ['B1S1 0.45 V at idle', null],
+    ['front sensor switches 0.1 to 0.9', [0.1, 0.9]],
+  ])('in %j has the range %j', (text, range) => {
+    const { findings } = readPost(text, emptyCase, knowledge);
+    const voltage = findings.find((finding) => finding.kind === 'reading' && finding.quantity === 'sensor-voltage');
+    expect(voltage).toMatchObject({ range });
+    expect(findings.some(({ kind }) => kind === 'work-done')).toBe(false);
   });
 });
