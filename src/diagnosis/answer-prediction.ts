@@ -59,6 +59,16 @@ export function answersByFault(
   return [yes, yes.map((value) => 1 - value)];
 }
 
+/** Beside the idle figure a correction elsewhere is weighed as its change from there, which is known far more sharply. */
+function asChange(observable: Observable, asked: readonly Observable[], world: World): Observable {
+  const { name, bank, point } = observable;
+  if (name !== 'trim' || point === 0) return observable;
+  const idle = { name, bank, point: 0 };
+  const known =
+    isRead(world, idle) || asked.some((other) => other.name === name && other.bank === bank && other.point === 0);
+  return known ? { name: 'trim-change', bank, point } : observable;
+}
+
 /** What has been read already tells nothing when it is read again. */
 function isRead(world: World, { name, bank, point }: Observable): boolean {
   return world.terms.some(
@@ -66,7 +76,10 @@ function isRead(world: World, { name, bank, point }: Observable): boolean {
       term.kind === 'reading' &&
       term.alternatives.length === 1 &&
       term.alternatives.every(
-        ({ observable }) => observable.name === name && observable.bank === bank && observable.point === point,
+        ({ observable }) =>
+          (observable.name === name || (name === 'trim' && observable.name === 'trim-change')) &&
+          observable.bank === bank &&
+          observable.point === point,
       ),
   );
 }
@@ -88,7 +101,7 @@ export function posteriorsAfterFigures(
   question: QuestionEntry,
 ): Array<{ readonly probability: number; readonly faults: Float64Array }> {
   if (question.model.by !== 'readings') return [];
-  const wanted: Observable[] = question.model.readings.flatMap((reading) => {
+  const asked: Observable[] = question.model.readings.flatMap((reading) => {
     const name = observableOf(reading.quantity, reading.sensor ?? null);
     const pointsOf = pointWeights(reading.when ?? null);
     if (name === null || pointsOf === null) return [];
@@ -99,7 +112,8 @@ export function posteriorsAfterFigures(
       point: Math.min(point, pointCount - 1),
     })).filter((observable) => !isRead(world, observable));
   });
-  if (wanted.length === 0) return [];
+  if (asked.length === 0) return [];
+  const wanted = asked.map((observable) => asChange(observable, asked, world));
   const { singles } = world.hypotheses;
   const order = Array.from(weights.keys())
     .filter((index) => weights[index]! > leastWeight)

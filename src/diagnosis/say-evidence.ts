@@ -14,6 +14,8 @@ export interface Seen {
   /** Prediction of the cause as it fits best, and which of the alternatives it is for (readings). */
   readonly prediction: Prediction | null;
   readonly observable: Observable | null;
+  /** Correction at idle under the cause as it fits best, on the bank of the observable [%]. */
+  readonly idle: number;
   readonly banks: number;
 }
 
@@ -21,7 +23,7 @@ export interface Seen {
 export function sayEvidence(term: Term, seen: Seen, knowledge: Knowledge): string {
   if (term.kind === 'reading') {
     return seen.prediction && seen.observable
-      ? sayReading(term, seen.prediction, seen.observable, seen.banks, seen.bits)
+      ? sayReading(term, { ...seen, prediction: seen.prediction, observable: seen.observable })
       : 'this figure';
   }
   return term.kind === 'yes-no' ? sayMark(term, seen, knowledge) : sayFactor(term, seen);

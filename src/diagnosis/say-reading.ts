@@ -4,32 +4,43 @@ import { type Observable, type ObservableName, offScale } from './observables.ts
 import type { Prediction } from './predict.ts';
 import type { ReadingTerm } from './terms.ts';
 
-/**
- * @param prediction what the cause as it fits best would give, on the observable's scale
- * @param observable what it is a reading of
- * @param banks      1 or 2; with two, the bank is named where it matters
- * @param bits       weight for the cause: a figure that fits it and still speaks against it fits others better, and that is said
- */
-export function sayReading(
-  term: ReadingTerm,
-  prediction: Prediction,
-  observable: Observable,
-  banks: number,
-  bits: number,
-): string {
+/** What a reading is held against. */
+interface Expected {
+  /** What the cause as it fits best would give, on the observable's scale. */
+  readonly prediction: Prediction;
+  readonly observable: Observable;
+  /** Its correction at idle on that bank [%]. */
+  readonly idle: number;
+  /** 1 or 2; with two, the bank is named where it matters. */
+  readonly banks: number;
+  /** Weight for the cause: a figure that fits it and still speaks against it fits others better, and that is said. */
+  readonly bits: number;
+}
+
+export function sayReading(term: ReadingTerm, { prediction, observable, idle, banks, bits }: Expected): string {
   const { name } = observable;
   const { words, number, place } = sayings[name];
   const where = `${place ? pointNames[observable.point] : ''}${banks > 1 && perBank.has(name) ? ` on bank ${observable.bank + 1}` : ''}`;
-  const end = compared(term, prediction, bits);
   if (term.base !== undefined) {
-    const expected = signed(term.base + prediction.middle);
-    return `with ${signed(term.base)} at idle it would take about ${expected}${where}; you read ${signed(term.base + term.value)}${end}`;
+    const there = scaled(term.base, idle, prediction.middle);
+    const end = compared(term, { middle: there - term.base, spread: prediction.spread }, bits);
+    return `with ${signed(term.base)} at idle it would take about ${signed(there)}${where}; you read ${signed(term.base + term.value)}${end}`;
   }
+  const end = compared(term, prediction, bits);
   const expected = number(offScale(name, prediction.middle));
   const bound = term.limit === 'at-least' ? 'at least ' : term.limit === 'at-most' ? 'at most ' : '';
   const read = number(offScale(name, term.value));
   return `${words.replace('#', expected.startsWith('an ') ? expected : `about ${expected}`)}${where}; you read ${bound}${read}${end}`;
 }
+
+/**
+ * The correction elsewhere that goes with the idle figure read: the model's severities are steps, and a fault between two of them
+ * keeps their proportion.
+ */
+function scaled(read: number, idle: number, change: number): number {
+  return Math.abs(idle) >= leastScaled && read * idle > 0 ? (read * (idle + change)) / idle : read + change;
+}
+const leastScaled = 5;
 
 function compared(term: ReadingTerm, { middle, spread }: Prediction, bits: number): string {
   if (term.limit !== null) return '';

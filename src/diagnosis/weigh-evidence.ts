@@ -1,6 +1,7 @@
 // For and against each cause: how far every finding moved its odds, in bits, with the reason.
 import type { Evidence } from '../vocabulary/answer-document.ts';
 import type { CaseModel, World } from './case-model.ts';
+import { cellOf } from './operating-points.ts';
 import { type Prediction, predict } from './predict.ts';
 import { type Seen, sayEvidence } from './say-evidence.ts';
 import { relativeDensity } from './student-t.ts';
@@ -67,7 +68,7 @@ export function weighEvidence(
       bits,
       shown,
       banks: model.engine.banks,
-      ...(term.kind === 'reading' ? predicted(world, best, term) : { prediction: null, observable: null }),
+      ...(term.kind === 'reading' ? predicted(world, best, term) : { prediction: null, observable: null, idle: 0 }),
     };
     return [{ finding, bits: Math.round(bits * 100) / 100, why: sayEvidence(term, seen, model.knowledge) }];
   });
@@ -84,9 +85,9 @@ function shownOf(value: number, present: boolean, noticed: number): number {
 }
 
 /** The alternative under which the best hypothesis explains a reading best, and what it predicts there. */
-function predicted(world: World, single: number, term: ReadingTerm): Pick<Seen, 'prediction' | 'observable'> {
+function predicted(world: World, single: number, term: ReadingTerm): Pick<Seen, 'prediction' | 'observable' | 'idle'> {
   const state = world.table.stateOf(single, world.table.nobody);
-  let best: Pick<Seen, 'prediction' | 'observable'> = { prediction: null, observable: null };
+  let best: Pick<Seen, 'prediction' | 'observable' | 'idle'> = { prediction: null, observable: null, idle: 0 };
   let most = -1;
   for (const { observable, weight } of term.alternatives) {
     const prediction: Prediction = { middle: 0, spread: 1 };
@@ -94,7 +95,7 @@ function predicted(world: World, single: number, term: ReadingTerm): Pick<Seen, 
     const fits = weight * relativeDensity(term.value, prediction.middle, prediction.spread);
     if (fits > most) {
       most = fits;
-      best = { prediction, observable };
+      best = { prediction, observable, idle: 100 * state.trim[cellOf(observable.bank, 0)]! };
     }
   }
   return best;

@@ -4,7 +4,7 @@
 import type { CaseModel, World } from '../../src/diagnosis/case-model.ts';
 import { compileFindings, statesOf, symptomTerm } from '../../src/diagnosis/compile-findings.ts';
 import { directLikelihood } from '../../src/diagnosis/direct-likelihood.ts';
-import { type Observable, observableOf, onScale } from '../../src/diagnosis/observables.ts';
+import { type Observable, observableOf, offScale } from '../../src/diagnosis/observables.ts';
 import { type Prediction, predict } from '../../src/diagnosis/predict.ts';
 import type { Knowledge } from '../../src/knowledge/knowledge.ts';
 import type { QuestionEntry } from '../../src/knowledge/schema/question.ts';
@@ -29,6 +29,8 @@ export interface Car {
   readonly banks: number;
   readonly single: number;
   readonly fault: string;
+  /** What was measured on it: a second look shows the same. */
+  readonly measured: Map<string, number>;
 }
 
 /** A fault by its prior, single faults alone. */
@@ -65,7 +67,7 @@ export function carOf(empty: CaseModel, fault: number, next: () => number): Car 
     left -= singles[index]!.share;
     if (left <= 0) break;
   }
-  return { world, banks: empty.engine.banks, single, fault: faults[fault]!.id };
+  return { world, banks: empty.engine.banks, single, fault: faults[fault]!.id, measured: new Map() };
 }
 
 /** A draw of Student's t with three degrees of freedom: a normal over the root of a mean of three squared normals. */
@@ -86,13 +88,23 @@ export function measure(
 ): number | null {
   const name = observableOf(quantity, sensor);
   if (name === null) return null;
-  const observable: Observable = { name, bank, point };
+  const key = `${name} ${bank} ${point}`;
+  const known = car.measured.get(key);
+  if (known !== undefined) return known;
+  // A correction off idle is that of the same car at idle and a change, which scatters far less than cars do.
+  const value =
+    name === 'trim' && point > 0
+      ? measure(car, quantity, sensor, bank, 0, next)! + draw(car, { name: 'trim-change', bank, point }, next)
+      : offScale(name, draw(car, { name, bank, point }, next));
+  car.measured.set(key, value);
+  return value;
+}
+
+/** A draw on the observable's scale. */
+function draw(car: Car, observable: Observable, next: () => number): number {
   const prediction: Prediction = { middle: 0, spread: 1 };
   predict(car.world.table.stateOf(car.single, car.world.table.nobody), observable, car.world.around, prediction);
-  const value = prediction.middle + prediction.spread * studentDraw(next);
-  // Back from the logarithmic scale by what onScale adds to 1.
-  if (onScale(name, 1) === 1) return value;
-  return Math.max(0, Math.exp(value) - (Math.exp(onScale(name, 1)) - 1));
+  return prediction.middle + prediction.spread * studentDraw(next);
 }
 
 /** Probability that this car shows a symptom. */
