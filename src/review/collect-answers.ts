@@ -7,7 +7,7 @@ import type { AnswerFilter, AnswerSummary } from '../store/store.ts';
 export const pageLength = 25;
 /** Whole posts opened at once, and for one page at most: each takes a fraction of a millisecond. */
 const pieceLength = 50;
-const openedMost = 200;
+const openedMost = 150;
 /** First words that a list shows [UTF-16 units]. */
 const excerptLength = 160;
 /** Places in the order of danger that can be reached; whoever needs more filters. */
