@@ -17,6 +17,8 @@ const rows: ReadonlyArray<readonly [string, string]> = [
   ['Which side is bank 2?', 'location bank-2'],
   ['where do I find the upstream sensor', 'location upstream-sensor'],
   ['can you tell me where the purge valve is', 'location purge-valve'],
+  ['whats p0420', 'code-meaning P0420'],
+  ['Will I damage it if I drive 200 miles home?', 'driving'],
   ['How do I test the MAF?', 'how-to air-meter'],
   ['how to remove a seized O2 sensor', 'how-to oxygen-sensor'],
   ['what tool do I need for the lambda sensor', 'how-to oxygen-sensor'],
