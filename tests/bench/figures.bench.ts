@@ -1,6 +1,6 @@
 // How fast a post is read, and how the time grows: hostile patterns of 50,000 and 100,000 characters beside ordinary posts, and beside
 // JSON.parse of the same text. Processor time is counted, so that other work of the machine does not blur it. A growth near 2 is linear; the
-// patterns are the worst of some thousands of random ones. Run with `npx tsx tests/bench/figures.bench.ts`.
+// patterns are the worst of about a hundred of random ones. Run with `npx tsx tests/bench/figures.bench.ts`.
 import { readPost } from '../../src/intake/read-post.ts';
 import { loadKnowledgeFolder } from '../../src/knowledge/load-folder.ts';
 import { emptyCase } from '../../src/vocabulary/case.ts';
