@@ -68,7 +68,7 @@ export async function startNodeProgram(
   void program.ended.then(() => {
     over = true;
   });
-  const deadline = Date.now() + 30_000;
+  const deadline = Date.now() + 60_000;
   while (Date.now() < deadline && !over) {
     const address = /^crosscount is at (\S+)$/m.exec(program.printed())?.[1];
     if (address !== undefined)
