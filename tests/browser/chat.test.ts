@@ -160,14 +160,14 @@ describe('with its script', () => {
 
   it('forgets the conversation here and in another window when it is erased', async () => {
     const page = await visit();
-    await page.fill('#text', 'forget me');
+    await page.fill('#text', 'rough idle');
     await page.click('#write button');
     await page.waitForSelector('.entry.reply');
     const other = await page.context().newPage();
     await other.goto(program.address);
     expect(await other.locator('.entry').count()).toBe(2);
     await page.click('#erase summary');
-    await page.click('#erase button');
+    await page.click('#erase form[action="/chat/erase"] button');
     await page.waitForSelector('#opening');
     await other.evaluate('document.dispatchEvent(new Event("visibilitychange"))');
     await other.waitForSelector('#opening');
@@ -241,7 +241,7 @@ describe('without a script', () => {
     await page.fill('#text', 'another');
     await page.click('#write button');
     await page.click('#erase summary');
-    await page.click('#erase button');
+    await page.click('#erase form[action="/chat/erase"] button');
     expect(await page.locator('.entry').count()).toBe(0);
   });
 });
