@@ -6,5 +6,7 @@ export default defineConfig({
     testTimeout: 20_000,
     hookTimeout: 60_000,
     pool: 'forks',
+    // Much of the time is waiting: for programs that start, browsers, retries. Two at a time also on two cores.
+    maxWorkers: 2,
   },
 });
