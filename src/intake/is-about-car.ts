@@ -16,6 +16,18 @@ const alsoElsewhere = stemSet(
   'drive driver driving manual automatic garage hood dealer spark plug battery motor fuel steering sensor',
 );
 
+/** Things of a house that leak, stall, smoke and overheat as cars do. */
+const household = stemSet(
+  'dishwasher washer dryer fridge refrigerator freezer boiler oven cooker microwave kettle toilet sink shower laptop printer television dehumidifier',
+);
+
+/** True when the post names a thing of the house as what is wrong; with no word of a car its symptoms are that thing's. Linear. */
+export function isAboutHousehold(words: readonly Word[]): boolean {
+  return words.some(
+    ({ key }, index) => household.has(key) || (/^wash/.test(key) && /^machin/.test(words[index + 1]?.key ?? '')),
+  );
+}
+
 const tables = new WeakMap<Knowledge, WordPatterns<true>>();
 
 /** True when the post names a car, a part of one, or something that is done with one. Linear. */

@@ -80,10 +80,7 @@ function convertPair(
   return {
     low: tidy(Math.min(a, b)),
     high: tidy(Math.max(a, b)),
-    assumed:
-      assumed ||
-      (unit === 'mile-per-gallon' && perGallon === unit && false) ||
-      (unit === 'degree' && quantity !== 'ignition-advance'),
+    assumed: assumed || (unit === 'degree' && quantity !== 'ignition-advance'),
   };
 }
 

@@ -7,7 +7,7 @@ import type { Finding } from '../vocabulary/findings.ts';
 import { readTextLimit } from '../vocabulary/post.ts';
 import { findConflicts } from './find-conflicts.ts';
 import { findCorrections } from './find-corrections.ts';
-import { isAboutCar } from './is-about-car.ts';
+import { isAboutCar, isAboutHousehold } from './is-about-car.ts';
 import { judgeText } from './judge-text.ts';
 import { mendTokens } from './mend-words.ts';
 import { readAnswers } from './read-answers.ts';
@@ -76,11 +76,13 @@ export function readPost(
   if (verdict) notes.push(verdict);
   let result = nothingRead;
   let namesCar = false;
+  let isElsewhere = false;
   let mentions: string[] = [];
   if (verdict?.kind !== 'empty' && verdict?.kind !== 'unreadable') {
     const tokens = mendTokens(splitTokens(readable.folded), knowledge);
     const clauses = splitClauses(readable, tokens, wordsOf(tokens, readable.cased));
     namesCar = isAboutCar(wordsOf(tokens), knowledge);
+    isElsewhere = !namesCar && previous.findings.length === 0 && isAboutHousehold(wordsOf(tokens));
     for (const read of readers) {
       const input: ReaderInput = { text: readable, tokens, clauses, post, nextId, previous, taken: result.used };
       result = joinResults([result, read(input, knowledge)]);
@@ -96,7 +98,9 @@ export function readPost(
   }
   for (const attachment of attachments)
     result = joinResults([result, readAttachment(attachment, post, nextId, knowledge)]);
-  const findings = inOrder(result.findings);
+  // The symptoms and parts of a washing machine are none of a car; a trouble code is.
+  const isNoCar = isElsewhere && !result.findings.some(({ kind }) => kind === 'code');
+  const findings = inOrder(isNoCar ? [] : result.findings);
   const saysSomething = findings.some((finding) => finding.kind !== 'request' || finding.about !== 'diagnosis');
   const offTopic = !saysSomething && !namesCar && previous.findings.length === 0 && verdict === null;
   if (offTopic) notes.push({ kind: 'no-car', says: 'I cannot find anything about a car in this post.' });
@@ -104,7 +108,7 @@ export function readPost(
     findings,
     conflicts: [...result.conflicts, ...findConflicts(findings)],
     replaces: findCorrections(readable.folded, findings, previous),
-    mentions,
+    mentions: isNoCar ? [] : mentions,
     notes,
     offTopic,
   };

@@ -57,6 +57,12 @@ describe('text that cannot be read', () => {
   it('tells a post that is about no car', () => {
     expect(read('What is the capital of France?').offTopic).toBe(true);
     expect(notesOf('I run a bakery and need help with my taxes')).toEqual(['no-car']);
+    expect(notesOf('my washing machine leaks water when it spins, is it the pump or the door seal?')).toEqual([
+      'no-car',
+    ]);
+    expect(notesOf('The dishwasher overheats and smokes.')).toEqual(['no-car']);
+    expect(notesOf('My car leaks water and so does my washing machine.')).toEqual([]);
+    expect(notesOf('P0171. The washer bottle leaks.')).toEqual([]);
     expect(read('My car stalls.').offTopic).toBe(false);
     expect(read('The brakes squeal when I stop').offTopic).toBe(false);
   });
